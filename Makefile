@@ -1,0 +1,60 @@
+# SPDX-License-Identifier: MIT
+# holdfast: make try (install what is missing, build, play a demo), make check (build, test).
+# CC, CFLAGS, LDFLAGS, PREFIX and DESTDIR are yours; flags that the samples depend on are added.
+
+BUILD   ?= build
+PREFIX  ?= /usr/local
+CFLAGS  ?= -O2 -g
+PKG     ?= pkg-config
+
+WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
+       -Wmissing-prototypes -Wvla -Wcast-qual -Wwrite-strings $(if $(CI),-Werror)
+RUN_LIBS  = portaudio-2.0 sndfile jansson inih
+TEST_LIBS = cmocka fftw3 aubio libebur128
+RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
+RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
+# The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
+STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
+HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -Iinclude $(RUN_CFLAGS) -MMD -MP
+
+SOURCES = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
+OBJECTS = $(SOURCES:src/%.c=$(BUILD)/%.o) $(BUILD)/gen/builtin.o
+HEADERS = $(wildcard include/holdfast/*.h)
+PATCHES = $(sort $(wildcard patches/*.ini))
+TESTS   = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/test_*.c))
+LIBRARY = $(BUILD)/libholdfast.a
+PROGRAM = $(BUILD)/holdfast
+
+all: $(PROGRAM)
+
+$(PROGRAM): $(BUILD)/cli/main.o $(LIBRARY)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread
+
+$(LIBRARY): $(OBJECTS)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/%.o: src/%.c
+	@mkdir -p $(@D)
+	$(CC) $(HF_FLAGS) -c -o $@ $<
+
+# The patches that ship are in the program too, as text, so that it runs from anywhere.
+$(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
+	@mkdir -p $(@D)
+	LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
+
+$(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
+	$(CC) $(HF_FLAGS) -c -o $@ $<
+
+$(BUILD)/tests/%: tests/%.c $(LIBRARY)
+	@mkdir -p $(@D)
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread
+
+tests: $(TESTS)
+
+clean:
+	rm -rf $(BUILD)
+
+.PHONY: all tests clean
+.DELETE_ON_ERROR:
+-include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d)

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* version: what the program calls itself; the one place where it stands. */
+#ifndef HOLDFAST_VERSION_H
+#define HOLDFAST_VERSION_H
+
+#define HF_PROGRAM "holdfast"
+#define HF_VERSION "0.1.0"
+
+/* Version of the JSON shapes and of the journal ("holdfast":1). */
+#define HF_FORMAT 1
+
+#endif
