@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * vector: the inner loops of the sound, each compiled for several vector widths from one source,
+ * and the choice among them. Every width gives the same bits: lanes are consecutive samples, and
+ * what is added for one sample is added in the same order.
+ *
+ * Constant data, owned by the program; the choice is made once and may be overruled (tests, bench)
+ * before anything is initialised. Reading it is real-time safe on any thread.
+ */
+#ifndef HOLDFAST_VECTOR_H
+#define HOLDFAST_VECTOR_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+/* Samples in a chunk: the engine's unit of work and the step of control values. A multiple of every
+ * vector width. Chunks lie on multiples of it on the session's clock. */
+#define HF_CHUNK 64
+
+/* Alignment of the arrays inside the sound structs; memory for them comes from static storage, the
+ * stack, or aligned_alloc(HF_ALIGNMENT, ...). */
+#define HF_ALIGNMENT 64
+
+/* One partial that sounds for a chunk: phase at the first sample and step of it, gain there and its
+ * step a sample. */
+struct hf_vector_partial {
+    uint32_t phase;
+    uint32_t step;
+    float gain;
+    float gain_step;
+};
+
+struct hf_vector {
+    const char *name; /* "plain", "avx2", ... */
+    int lanes;
+
+    /* out[i] += (gain + gain_step * i) * sine(phase + step * i) for i in 0..63, partial by partial
+     * in index order. Real-time safe. */
+    void (*ramp)(const struct hf_vector_partial *partial, int count, float out[HF_CHUNK]);
+
+    /* out[i] += gain * decay[64 n + i] * sine(phase + step * i), n the index of the partial, for
+     * those whose gain is not 0. `decay` is aligned. Real-time safe. */
+    void (*decay)(const struct hf_vector_partial *partial, int count, const float *decay,
+                  float out[HF_CHUNK]);
+
+    /* out[i] = sine(phase[i]) for count phases, a multiple of 16. Real-time safe. */
+    void (*sine)(const uint32_t *phase, int count, float *out);
+
+    /* The Hadamard matrix of order 16, scaled by 1/4, applied to 16 rows of 64 samples in place.
+     * Real-time safe. */
+    void (*hadamard)(float row[16][HF_CHUNK]);
+
+    /* peak[i] = the largest absolute value of x[i + 6] of a sample and of the four interpolated
+     * ones of ITU-R BS.1770 annex 2 around it, for count samples, a multiple of 16; x holds
+     * count + 11 samples. Real-time safe. */
+    void (*true_peak)(const float *x, int count, float *peak);
+};
+
+/* The widest that this machine runs, or what hf_vector_use asked for. */
+const struct hf_vector *hf_vector_best(void);
+
+/* All that are compiled in, narrowest first, ended by NULL; whether this machine runs one. */
+const struct hf_vector *const *hf_vector_all(void);
+int hf_vector_runs(const struct hf_vector *vector);
+
+/* Makes hf_vector_best return this one from now on (NULL: the machine's best again). For tests and
+ * measurements; not while another thread initialises a sound. */
+void hf_vector_use(const struct hf_vector *vector);
+
+#endif
