@@ -49,9 +49,13 @@ typedef void (*hf_live_render)(void *context, long frames, float *stereo);
 struct hf_live;
 
 /* Opens an output for stereo; nothing sounds yet. A mono output gets (L+R)/2, one with more
- * channels the sound on its first two. output_name  NULL = the system's default; else a whole name,
- * `HOST: NAME`, or a part of that which only one output has rate_hz      0 = the output's own
- * latency_ms   wished for; 0 = the output's default for uninterrupted sound
+ * channels the sound on its first two.
+ *
+ * - output_name: NULL = the system's default; else a whole name, `HOST: NAME`, or a part of that
+ *   which only one output has.
+ * - rate_hz: 0 = the output's own.
+ * - latency_ms: wished for; 0 = the output's default for uninterrupted sound.
+ *
  * Errors: HF_E_DEVICE: no output, none or several of that name, or not at that rate (the message
  * lists the rates that it can open); HF_E_MEMORY. */
 enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int rate_hz,

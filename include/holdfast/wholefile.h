@@ -27,6 +27,9 @@ enum hf_status hf_wholefile_open(struct hf_wholefile **out, const char *path,
 /* The descriptor of the temporary file, open for reading and writing; it stays the module's. */
 int hf_wholefile_descriptor(const struct hf_wholefile *file);
 
+/* What it is to become, symbolic links followed; valid as long as `file`. */
+const char *hf_wholefile_target(const struct hf_wholefile *file);
+
 /* Writes `length` bytes at the descriptor's position: all of them, through short writes and
  * interruptions, or HF_E_IO. */
 enum hf_status hf_wholefile_write(struct hf_wholefile *file, const void *bytes, size_t length,
@@ -47,5 +50,8 @@ void hf_wholefile_discard(struct hf_wholefile *file);
 /* Writes all bytes to any descriptor, through short writes and interruptions. Returns 0, or the
  * errno of the write that failed; `written` (may be NULL) tells how far it came. */
 int hf_wholefile_write_all(int descriptor, const void *bytes, size_t length, size_t *written);
+
+/* Syncs the directory that `path` is in, so that a new name there lasts. Returns 0 or errno. */
+int hf_wholefile_sync_parent(const char *path);
 
 #endif

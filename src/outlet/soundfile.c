@@ -1,0 +1,274 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariants: libsndfile reaches the disk through the functions of this file only, so the first
+ * error of the disk is kept (`error`) even where the library hides it; `done` counts the frames
+ * that the library took. Rounding is done by adding and taking away 1.5 * 2^52, which leaves the
+ * nearest whole number, ties to even, of any double below 2^51 (IEEE 754, default rounding). */
+#include <holdfast/soundfile.h>
+
+#include <errno.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <sndfile.h>
+
+#include <holdfast/random.h>
+#include <holdfast/wholefile.h>
+
+enum { CHANNELS = 2, PIECE = 2048 /* frames converted at a time */ };
+
+/* What the headers of a WAV file may need, at most, beside the samples. */
+#define WAV_HEADROOM 4096
+
+struct hf_soundfile {
+    struct hf_wholefile *whole;
+    SNDFILE *library;
+    struct hf_soundfile_form form;
+    SF_INFO info;
+    int64_t done;
+    int error; /* errno of the first thing that went wrong on the disk */
+    struct hf_random dither;
+    union {
+        int32_t as_24[PIECE * CHANNELS];
+        int16_t as_16[PIECE * CHANNELS];
+    } converted;
+};
+
+static double nearest(double x)
+{
+    return (x + 0x1.8p52) - 0x1.8p52;
+}
+
+/* x within low..high; 0 for what is no number. */
+static double clamped(double x, double low, double high)
+{
+    if (x < low)
+        return low;
+    if (x > high)
+        return high;
+    return x == x ? x : 0;
+}
+
+void hf_soundfile_to_24(const float *samples, long count, int32_t *out)
+{
+    for (long i = 0; i < count; i++) {
+        double x = clamped((double)samples[i] * 0x1p23, -0x1p23, 0x1p23 - 1);
+        out[i] = (int32_t)nearest(x);
+    }
+}
+
+void hf_soundfile_to_16(struct hf_random *dither, const float *samples, long count, int16_t *out)
+{
+    for (long i = 0; i < count; i++) {
+        double x = (double)samples[i] * 0x1p15;
+        x += (double)hf_random_unit(dither);
+        x -= (double)hf_random_unit(dither);
+        out[i] = (int16_t)nearest(clamped(x, -0x1p15, 0x1p15 - 1));
+    }
+}
+
+/* The disk as libsndfile sees it. */
+
+static sf_count_t disk_length(void *user)
+{
+    struct hf_soundfile *file = user;
+    struct stat there;
+    if (fstat(hf_wholefile_descriptor(file->whole), &there) == 0)
+        return there.st_size;
+    file->error = file->error ? file->error : errno;
+    return -1;
+}
+
+static sf_count_t disk_seek(sf_count_t offset, int whence, void *user)
+{
+    struct hf_soundfile *file = user;
+    off_t at = lseek(hf_wholefile_descriptor(file->whole), offset, whence);
+    if (at < 0 && !file->error)
+        file->error = errno;
+    return at;
+}
+
+static sf_count_t disk_read(void *bytes, sf_count_t length, void *user)
+{
+    struct hf_soundfile *file = user;
+    ssize_t count;
+    do
+        count = read(hf_wholefile_descriptor(file->whole), bytes, (size_t)length);
+    while (count < 0 && errno == EINTR);
+    if (count < 0 && !file->error)
+        file->error = errno;
+    return count < 0 ? 0 : count;
+}
+
+static sf_count_t disk_write(const void *bytes, sf_count_t length, void *user)
+{
+    struct hf_soundfile *file = user;
+    size_t written = 0;
+    int error = file->error;
+    if (!error)
+        error = hf_wholefile_write_all(hf_wholefile_descriptor(file->whole), bytes, (size_t)length,
+                                       &written);
+    file->error = error;
+    return (sf_count_t)written;
+}
+
+static sf_count_t disk_tell(void *user)
+{
+    return disk_seek(0, SEEK_CUR, user);
+}
+
+static SF_VIRTUAL_IO disk = {disk_length, disk_seek, disk_read, disk_write, disk_tell};
+
+static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag *diag)
+{
+    const char *why = file->error ? strerror(file->error) : sf_strerror(file->library);
+    return hf_fail(diag, HF_E_IO, "cannot write %s: %s", hf_wholefile_target(file->whole), why);
+}
+
+/* Is `path` named .wav, in capitals or not? The one format so far. */
+static bool is_wav(const char *path)
+{
+    static const char extension[] = ".wav";
+    size_t length = strlen(path);
+    if (length < sizeof extension - 1)
+        return false;
+    path += length - (sizeof extension - 1);
+    for (size_t i = 0; extension[i]; i++) {
+        char c = path[i];
+        if (c >= 'A' && c <= 'Z')
+            c = (char)(c - 'A' + 'a');
+        if (c != extension[i])
+            return false;
+    }
+    return true;
+}
+
+/* WAV counts its bytes in 32 bits; EBU Tech 3306 (RF64) is the same file with 64. */
+static int container(const struct hf_soundfile_form *form)
+{
+    int64_t most = (INT64_C(0xffffffff) - WAV_HEADROOM) / (CHANNELS * (form->bits / 8));
+    return form->frames > most ? SF_FORMAT_RF64 : SF_FORMAT_WAV;
+}
+
+static enum hf_status check_form(const char *path, const struct hf_soundfile_form *form,
+                                 struct hf_diag *diag)
+{
+    if (!is_wav(path))
+        return hf_fail(diag, HF_E_USAGE, "cannot write %s: unknown extension (known: .wav)", path);
+    if (form->bits != 16 && form->bits != 24 && form->bits != HF_SOUNDFILE_FLOAT)
+        return hf_fail(diag, HF_E_USAGE, "a .wav file is written with 16, 24 or float bits, not %d",
+                       form->bits);
+    return HF_OK;
+}
+
+static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *diag)
+{
+    int subtype = file->form.bits == 16   ? SF_FORMAT_PCM_16
+                  : file->form.bits == 24 ? SF_FORMAT_PCM_24
+                                          : SF_FORMAT_FLOAT;
+    file->info.samplerate = file->form.rate_hz;
+    file->info.channels = CHANNELS;
+    file->info.format = container(&file->form) | subtype;
+    file->library = sf_open_virtual(&disk, SFM_WRITE, &file->info, file);
+    if (!file->library || file->error)
+        return io_failure(file, diag);
+    /* It would carry the date. */
+    sf_command(file->library, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
+    return HF_OK;
+}
+
+enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
+                                 const struct hf_soundfile_form *form, struct hf_diag *diag)
+{
+    enum hf_status status = check_form(path, form, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_soundfile *file = calloc(1, sizeof *file);
+    if (!file)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    file->form = *form;
+    hf_random_init(&file->dither, form->seed, HF_STREAM_DITHER);
+    status = hf_wholefile_open(&file->whole, path, diag);
+    if (status == HF_OK)
+        status = open_library(file, diag);
+    if (status == HF_OK)
+        *out = file;
+    else
+        hf_soundfile_discard(file);
+    return status;
+}
+
+/* Converts and writes one piece; the frames that the library took. */
+static sf_count_t write_piece(struct hf_soundfile *file, const float *stereo, long frames)
+{
+    long count = frames * CHANNELS;
+    if (file->form.bits == HF_SOUNDFILE_FLOAT)
+        return sf_writef_float(file->library, stereo, frames);
+    if (file->form.bits == 16) {
+        hf_soundfile_to_16(&file->dither, stereo, count, file->converted.as_16);
+        return sf_writef_short(file->library, file->converted.as_16, frames);
+    }
+    hf_soundfile_to_24(stereo, count, file->converted.as_24);
+    for (long i = 0; i < count; i++)
+        file->converted.as_24[i] *= 256; /* the library takes the upper 24 of 32 bits */
+    return sf_writef_int(file->library, file->converted.as_24, frames);
+}
+
+enum hf_status hf_soundfile_write(struct hf_soundfile *file, const float *stereo, long frames,
+                                  struct hf_diag *diag)
+{
+    if (frames > file->form.frames - file->done)
+        return hf_fail(diag, HF_E_BUG, "more sound than the file was opened for");
+    while (frames > 0) {
+        long piece = frames < PIECE ? frames : PIECE;
+        sf_count_t took = write_piece(file, stereo, piece);
+        if (took != piece || file->error)
+            return io_failure(file, diag);
+        file->done += piece;
+        stereo += piece * CHANNELS;
+        frames -= piece;
+    }
+    return HF_OK;
+}
+
+/* Does what is on the disk now read as the sound that was written? */
+static enum hf_status check_back(struct hf_soundfile *file, struct hf_diag *diag)
+{
+    SF_INFO found = {0};
+    disk_seek(0, SEEK_SET, file);
+    SNDFILE *again = file->error ? NULL : sf_open_virtual(&disk, SFM_READ, &found, file);
+    sf_close(again);
+    if (file->error)
+        return io_failure(file, diag);
+    if (!again || found.frames != file->done || found.samplerate != file->form.rate_hz ||
+        found.format != file->info.format)
+        return hf_fail(diag, HF_E_IO, "cannot write %s: it does not read back as it was written",
+                       hf_wholefile_target(file->whole));
+    return HF_OK;
+}
+
+enum hf_status hf_soundfile_commit(struct hf_soundfile *file, struct hf_diag *diag)
+{
+    sf_close(file->library);
+    file->library = NULL;
+    enum hf_status status = file->error ? io_failure(file, diag) : check_back(file, diag);
+    if (status == HF_OK) {
+        status = hf_wholefile_commit(file->whole, diag);
+        file->whole = NULL;
+    }
+    hf_soundfile_discard(file);
+    return status;
+}
+
+void hf_soundfile_discard(struct hf_soundfile *file)
+{
+    if (!file)
+        return;
+    file->error = file->error ? file->error : ECANCELED; /* nothing more is written */
+    if (file->library)
+        sf_close(file->library);
+    hf_wholefile_discard(file->whole);
+    free(file);
+}
