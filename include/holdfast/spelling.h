@@ -12,7 +12,7 @@
 #include <holdfast/pcset.h>
 #include <holdfast/status.h>
 
-enum { HF_SPELLED_TEXT = 12 /* bytes for a name with its octave: "Gbb-1", "Heses-1" */ };
+enum { HF_SPELLED_TEXT = 24 /* bytes for a name with its octave, whatever the number */ };
 
 /* How names are written: --names. */
 enum hf_names {
