@@ -82,14 +82,13 @@ static int letters_up(struct hf_spelled from, struct hf_spelled to)
     return (letter_index(to.letter) - letter_index(from.letter) + 7) % 7;
 }
 
-/* How good a spelling of an 016 is, more weight to what comes first in the rule. */
+/* How good a spelling of an 016 is, more weight to what comes first in the rule. No form has two
+ * that are best. */
 static int worth(const struct hf_spelled spelled[3], const int pcs[3])
 {
     int score = 0;
     for (int i = 0; i < 3; i++) {
-        struct hf_spelled usual = hf_spelling_pc(pcs[i], HF_NAMES_SIMPLE);
         score += 16 * is_simple(spelled[i]);
-        score += usual.letter == spelled[i].letter;
         for (int j = 0; j < 3; j++) {
             int up = hf_pc(pcs[j] - pcs[i]);
             if (up == 5)
