@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * conductor: lays the schedule's cues in time, answers the player's keys and the sound's reports,
+ * and gives in return an ordered list of steps: records for the journal and events for the engine.
+ * Live, render and rehearsal all drive this one thing.
+ *
+ * A record that comes before an event in the list must be on the disk before the event is sent:
+ * that is how a cue is in the journal before it sounds.
+ *
+ * The caller owns the struct (hf_conductor_deinit). Pure apart from memory: no clock, no disk, no
+ * sound. One thread at a time.
+ */
+#ifndef HOLDFAST_CONDUCTOR_H
+#define HOLDFAST_CONDUCTOR_H
+
+#include <holdfast/event.h>
+#include <holdfast/journal.h>
+#include <holdfast/schedule.h>
+#include <holdfast/timeline.h>
+
+enum hf_key {
+    HF_KEY_STAY, /* stay, or go on */
+    HF_KEY_PAUSE, /* pause, or resume */
+    HF_KEY_NEXT, /* next; with --every wait first what is still to come of the cue */
+    HF_KEY_AGAIN, /* again */
+    HF_KEY_REVEAL, /* reveal */
+    HF_KEY_GOT,
+    HF_KEY_MISSED,
+    HF_KEY_QUIT,
+    HF_KEY_SIGNAL /* a signal ended the program */
+};
+
+struct hf_step {
+    bool is_record; /* else an event */
+    struct hf_record record;
+    struct hf_event event;
+};
+
+enum { HF_CONDUCTOR_STEPS = 64 };
+
+struct hf_conductor {
+    const struct hf_request *request;
+    struct hf_schedule *schedule;
+    struct hf_timeline timeline;
+    long next_n;          /* of the next record */
+    int64_t next_at;      /* plan time of the next cue */
+    int64_t offset;       /* session time - plan time, as far as reported */
+    uint32_t serial;      /* of the last cue laid */
+    uint32_t running;     /* of the cue that began last, 0 before */
+    bool exhausted;       /* the finish is laid */
+    bool staying, paused; /* as asked for */
+    uint32_t shown;       /* cue whose reveal was asked for */
+    bool began_end, lost;
+    enum hf_why why;
+    int first_step, step_count;
+    struct hf_step steps[HF_CONDUCTOR_STEPS];
+};
+
+/* Length in samples of the closing fade for each reason: 5 s, 2 s, 0, 40 ms. */
+int64_t hf_conductor_fade(enum hf_why why, int rate_hz);
+
+/* When a cue that begins at `at` and has `length` samples is named, heard and over, on the plan.
+ * `wait`: the player ends it, so that its end lies beyond reach, as do the times that the player
+ * decides; `hear` beyond reach is void unless revealed. */
+struct hf_laid {
+    int64_t at, tell, hear, end;
+};
+struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
+
+/* Starts. `request` is resolved, `schedule` initialized from it; both stay the caller's and outlive
+ * the conductor. Lays the hold and the first cue. HF_E_MEMORY. */
+enum hf_status hf_conductor_init(struct hf_conductor *conductor, const struct hf_request *request,
+                                 struct hf_schedule *schedule, struct hf_diag *diag) HF_CHECKED;
+void hf_conductor_deinit(struct hf_conductor *conductor);
+
+/* Takes the oldest step; false when there is none now. */
+bool hf_conductor_step(struct hf_conductor *conductor, struct hf_step *out);
+
+/* Hears what the engine did. HF_E_MEMORY. */
+enum hf_status hf_conductor_report(struct hf_conductor *conductor, const struct hf_report *report,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+/* A key of the player at session sample `now`. HF_E_USAGE when it means nothing now: the message
+ * says why in a few words, and nothing happens. */
+enum hf_status hf_conductor_key(struct hf_conductor *conductor, enum hf_key key, int64_t now,
+                                struct hf_diag *diag) HF_CHECKED;
+
+/* The sound output went away at session sample `now`: ends the record. HF_E_MEMORY. */
+enum hf_status hf_conductor_lost(struct hf_conductor *conductor, int64_t now,
+                                 struct hf_diag *diag) HF_CHECKED;
+
+#endif

@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * event: what the conductor asks of the sound and what the sound reports back, as plain data that
+ * both sides know. It names notes and times, never a sound card, a file or a clock.
+ *
+ * Times are samples at the session's rate. There are three clocks:
+ *   plan     where the cues are laid; it stands still in a stay and leaps at a next
+ *   session  runs while anything sounds; it stands still in a pause
+ *   output   counts every sample that leaves the program
+ */
+#ifndef HOLDFAST_EVENT_H
+#define HOLDFAST_EVENT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Commands of a player take effect at multiples of this many session samples. */
+#define HF_GRID 64
+
+#define HF_EVENT_NOTES 12
+
+/* A plan time that is never reached of itself: no sound (silent), or the player decides (wait). */
+#define HF_NEVER INT64_MAX
+
+/* The `at` of a command that is to take effect at the next multiple of HF_GRID. */
+#define HF_AT_ONCE INT64_C(-1)
+
+enum hf_event_kind {
+    /* laid on the plan */
+    HF_EVENT_HOLD, /* from `at` these notes are held, in place of any before */
+    HF_EVENT_CUE,  /* begins at `at`, its notes sound at `hear` and are damped at `end` */
+    HF_EVENT_FINISH, /* at `at` the session ends, with a fade of `fade` samples */
+    /* commands; `at` is a session time or HF_AT_ONCE */
+    HF_EVENT_STAY,
+    HF_EVENT_GO,
+    HF_EVENT_PAUSE,
+    HF_EVENT_RESUME, /* after `after` output samples of silence, or HF_AT_ONCE */
+    HF_EVENT_NEXT,
+    HF_EVENT_AGAIN,  /* `notes` sound anew if cue `cue` is still the running one */
+    HF_EVENT_REVEAL, /* what the running cue has still to say is said now */
+    HF_EVENT_END     /* the session ends, with a fade of `fade` samples */
+};
+
+struct hf_event {
+    enum hf_event_kind kind;
+    bool more; /* CUE: another cue or a FINISH will follow; wait for it rather than run past it */
+    uint8_t count;                   /* of notes */
+    uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
+    uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
+    uint32_t cue;                    /* serial number of the cue, from 1 */
+    int64_t at, hear, end;
+    int64_t fade, after;
+};
+
+enum hf_report_kind {
+    HF_REPORT_BEGAN, /* cue `cue` began at `at` */
+    HF_REPORT_HEARD, /* its notes began to sound at `at` */
+    HF_REPORT_STAY,
+    HF_REPORT_GO,     /* `shift`: how far the later plan moved */
+    HF_REPORT_PAUSE,  /* the fade began at `at` */
+    HF_REPORT_RESUME, /* at `at`, after `after` output samples of silence */
+    HF_REPORT_NEXT,   /* `shift` as for go, zero or negative */
+    HF_REPORT_AGAIN,
+    HF_REPORT_REVEAL,
+    HF_REPORT_END, /* the end began at `at`; its fade is `after` samples */
+    HF_REPORT_VOID /* a command of kind `voided` came too late or too early and did nothing */
+};
+
+struct hf_report {
+    enum hf_report_kind kind;
+    enum hf_event_kind voided;
+    uint32_t cue;
+    int64_t at, shift, after;
+};
+
+#endif

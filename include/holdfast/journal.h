@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * journal: the record of a session, one line of JSON a record, each with its check sum. This module
+ * turns records into lines and lines into records; outlet/store keeps the lines on the disk.
+ *
+ * Records are values that the caller owns; the head and a journal that was read own their texts
+ * (hf_head_deinit, hf_journal_deinit). Pure apart from memory; one thread at a time for each.
+ */
+#ifndef HOLDFAST_JOURNAL_H
+#define HOLDFAST_JOURNAL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <holdfast/event.h>
+#include <holdfast/pcset.h>
+#include <holdfast/request.h>
+#include <holdfast/status.h>
+
+/* enumerator, the word in the journal */
+#define HF_RECORD_LIST(X)                                                                          \
+    X(HF_RECORD_SESSION, "session")                                                                \
+    X(HF_RECORD_HOLD, "hold")                                                                      \
+    X(HF_RECORD_CUE, "cue")                                                                        \
+    X(HF_RECORD_STAY, "stay")                                                                      \
+    X(HF_RECORD_GO, "go")                                                                          \
+    X(HF_RECORD_PAUSE, "pause")                                                                    \
+    X(HF_RECORD_RESUME, "resume")                                                                  \
+    X(HF_RECORD_NEXT, "next")                                                                      \
+    X(HF_RECORD_AGAIN, "again")                                                                    \
+    X(HF_RECORD_REVEAL, "reveal")                                                                  \
+    X(HF_RECORD_MARK, "mark")                                                                      \
+    X(HF_RECORD_END, "end")
+
+enum hf_record_type {
+#define HF_RECORD_NAME(name, word) name,
+    HF_RECORD_LIST(HF_RECORD_NAME)
+#undef HF_RECORD_NAME
+        HF_RECORD_OTHER /* a type of a later version, which a reader skips */
+};
+
+enum hf_why { HF_WHY_FINISHED, HF_WHY_QUIT, HF_WHY_LOST, HF_WHY_SIGNAL };
+enum hf_mark { HF_MARK_GOT, HF_MARK_MISSED };
+
+/* One record but the head. Times are session samples; HF_NEVER stands for null. Which members mean
+ * something depends on the type. */
+struct hf_record {
+    enum hf_record_type type;
+    long n;
+    int64_t at;
+    /* hold, cue */
+    int id;
+    hf_pcset pcs;
+    int count;
+    uint8_t notes[HF_EVENT_NOTES];
+    char names[HF_EVENT_NOTES][HF_SPELLED_TEXT]; /* parallel to notes, without octaves */
+    int64_t tell, hear, end;
+    /* go, next */
+    bool shifted; /* `shift` is there */
+    int64_t shift;
+    int64_t after; /* resume */
+    long cue;      /* mark: the n of its cue */
+    enum hf_mark as;
+    enum hf_why why; /* end */
+    int64_t fade;
+};
+
+/* The session record. */
+struct hf_head {
+    char program[32];
+    char started[32]; /* RFC 3339 local time with its offset */
+    struct hf_request request;
+    char *held_patch, *added_patch; /* texts, owned */
+};
+
+struct hf_journal {
+    struct hf_head head;
+    struct hf_record *records; /* in order, the head and unknown types left out */
+    size_t count;
+    bool torn;           /* the last line was not whole and was left out */
+    size_t whole_length; /* bytes of the whole lines */
+};
+
+void hf_head_deinit(struct hf_head *head);
+
+/* Takes copies of the patch texts. HF_E_MEMORY. */
+enum hf_status hf_head_init(struct hf_head *head, const char *program, const char *started,
+                            const struct hf_request *request, const char *held_patch,
+                            const char *added_patch, struct hf_diag *diag) HF_CHECKED;
+
+/* Writes the session record as a line with its newline; `*line` is the caller's to free. */
+enum hf_status hf_journal_format_head(const struct hf_head *head, char **line, size_t *length,
+                                      struct hf_diag *diag) HF_CHECKED;
+
+/* The same for any other record. */
+enum hf_status hf_journal_format(const struct hf_record *record, char **line, size_t *length,
+                                 struct hf_diag *diag) HF_CHECKED;
+
+/* Reads a whole journal. HF_E_DATA: empty, from a newer version, or damaged (the message says which
+ * record, diag->line the line); a last line that is not whole is no error but `torn`. */
+enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journal *out,
+                                struct hf_diag *diag) HF_CHECKED;
+
+void hf_journal_deinit(struct hf_journal *journal);
+
+/* The word for a reason, a mark or a type. */
+const char *hf_why_word(enum hf_why why);
+const char *hf_mark_word(enum hf_mark mark);
+const char *hf_record_word(enum hf_record_type type);
+
+#endif

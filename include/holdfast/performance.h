@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * performance: joins a source of steps to an engine. Records go to the sink (the disk) before any
+ * event after them reaches the engine; reports of the engine go back to the source.
+ *
+ * The caller owns everything named in it. Control thread only.
+ */
+#ifndef HOLDFAST_PERFORMANCE_H
+#define HOLDFAST_PERFORMANCE_H
+
+#include <holdfast/engine.h>
+#include <holdfast/soundfile.h>
+#include <holdfast/source.h>
+
+struct hf_performance {
+    struct hf_source source;
+    struct hf_sink sink;
+    struct hf_engine *engine;
+    struct hf_step kept; /* an event that the engine had no room for */
+    bool holds;
+};
+
+/* Passes on all that is there now. Call it before the first frame is rendered, and then more often
+ * than the shortest cue lasts. Errors: those of the sink and of the source. */
+enum hf_status hf_performance_tend(struct hf_performance *performance,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+/* Renders a whole performance into a file, `block` frames at a time (1 to 4096; the samples are the
+ * same for any). `progress` (may be NULL) hears the frames done now and then. The file is neither
+ * committed nor discarded. Returns the frames in `*frames`. */
+struct hf_progress {
+    void (*done)(void *self, int64_t frames);
+    void *self;
+};
+enum hf_status hf_performance_bounce(struct hf_performance *performance,
+                                     struct hf_soundfile *file, int block,
+                                     const struct hf_progress *progress, int64_t *frames,
+                                     struct hf_diag *diag) HF_CHECKED;
+
+#endif

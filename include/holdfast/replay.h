@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * replay: a journal as a source of steps, so that the session sounds again as it was, to the sample.
+ * It makes no musical decision and needs no theory: everything stands in the records.
+ *
+ * The replay owns its events (hf_replay_deinit); the journal may go once it is made. One thread at
+ * a time.
+ */
+#ifndef HOLDFAST_REPLAY_H
+#define HOLDFAST_REPLAY_H
+
+#include <holdfast/journal.h>
+#include <holdfast/source.h>
+
+struct hf_replay {
+    struct hf_event *events;
+    size_t count, next;
+    int64_t length; /* samples of the whole, as a file, at the rate asked for */
+    bool cut;       /* the journal stops without an end */
+};
+
+/* Works the records out into events at `rate_hz`; at the journal's own rate the result is exact,
+ * at another each time is the nearest. HF_E_DATA for records that contradict each other,
+ * HF_E_MEMORY. */
+enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal *journal,
+                              int rate_hz, struct hf_diag *diag) HF_CHECKED;
+void hf_replay_deinit(struct hf_replay *replay);
+
+struct hf_source hf_replay_source(struct hf_replay *replay);
+
+/* The timeline that a journal comes to, closed where it has no end. The caller deinits it. */
+enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_timeline *out,
+                                  struct hf_diag *diag) HF_CHECKED;
+
+#endif

@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * request: what the player asked for: every option of a session, checked, with its default in one
+ * place. A request is read from options, from the head of a journal or from any list of keys and
+ * texts, always by the same function.
+ *
+ * The caller owns the request; it has no pointers of its own to free. Pure; any thread may call it.
+ */
+#ifndef HOLDFAST_REQUEST_H
+#define HOLDFAST_REQUEST_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include <holdfast/notes.h>
+#include <holdfast/setclass.h>
+#include <holdfast/status.h>
+
+/* The keys, named as the long options are; with the default text ("" where it depends on the rest).
+ * name, key, default */
+#define HF_REQUEST_LIST(X)                                                                         \
+    X(HF_OPT_PRACTICE, "practice", "improvise")                                                    \
+    X(HF_OPT_HELD, "held", "")                                                                     \
+    X(HF_OPT_ADDED, "added", "3-5")                                                                \
+    X(HF_OPT_CUE, "cue", "confirm")                                                                \
+    X(HF_OPT_ORDER, "order", "shuffle")                                                            \
+    X(HF_OPT_ROUNDS, "rounds", "")                                                                 \
+    X(HF_OPT_FOR, "for", "")                                                                       \
+    X(HF_OPT_EVERY, "every", "25s")                                                                \
+    X(HF_OPT_TEMPO, "tempo", "")                                                                   \
+    X(HF_OPT_LEAD_IN, "lead-in", "10s")                                                            \
+    X(HF_OPT_REGISTER, "register", "above")                                                        \
+    X(HF_OPT_DRONE, "drone", "sustained")                                                          \
+    X(HF_OPT_PATCH, "patch", "stopped-pipe")                                                       \
+    X(HF_OPT_CUE_PATCH, "cue-patch", "plucked-nylon")                                              \
+    X(HF_OPT_A4, "a4", "440")                                                                      \
+    X(HF_OPT_TUNING, "tuning", "equal")                                                            \
+    X(HF_OPT_VOLUME, "volume", "0")                                                                \
+    X(HF_OPT_SEED, "seed", "")                                                                     \
+    X(HF_OPT_RATE, "rate", "")                                                                     \
+    X(HF_OPT_BITS, "bits", "24")                                                                   \
+    X(HF_OPT_LABEL, "label", "")
+
+enum hf_option {
+#define HF_REQUEST_NAME(name, key, text) name,
+    HF_REQUEST_LIST(HF_REQUEST_NAME)
+#undef HF_REQUEST_NAME
+        HF_OPTIONS
+};
+
+enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE_DEFAULT = 48000 };
+
+/* What an option can name. Those that are not built yet are refused with a word. */
+enum hf_practice { HF_PRACTICE_IMPROVISE };
+enum hf_cue_way { HF_CUE_LEAD, HF_CUE_CONFIRM };
+enum hf_order { HF_ORDER_SHUFFLE, HF_ORDER_RING };
+enum hf_drone_way { HF_DRONE_SUSTAINED };
+enum hf_register_way {
+    HF_REGISTER_ABOVE,
+    HF_REGISTER_THROUGH,
+    HF_REGISTER_BELOW,
+    HF_REGISTER_ALL,
+    HF_REGISTER_RANGE
+};
+
+/* A length of time: seconds, or beats of the request's tempo, or as long as the player likes. */
+struct hf_span {
+    bool wait;
+    bool in_beats;
+    double amount;
+};
+
+struct hf_request {
+    char text[HF_OPTIONS][HF_REQUEST_TEXT]; /* each option as it would be typed */
+    bool given[HF_OPTIONS];                 /* asked for, not a default */
+
+    enum hf_practice practice;
+    struct hf_notes held; /* with octaves once resolved */
+    const struct hf_setclass *added;
+    enum hf_cue_way cue;
+    enum hf_order order;
+    long rounds;             /* 0: as many as `for_span` has room for */
+    struct hf_span for_span; /* amount 0: no limit */
+    struct hf_span every;
+    double tempo_bpm; /* 0: none given */
+    struct hf_span lead_in;
+    enum hf_register_way where;
+    int low, high; /* MIDI, of HF_REGISTER_RANGE */
+    enum hf_drone_way drone;
+    double a4_hz;
+    double volume_db;
+    uint64_t seed;
+    int rate_hz; /* 0 until chosen */
+    int bits;    /* 16, 24 or 32, which is float */
+    bool as_written; /* octaves of `held` are guitar notation; set it before the key */
+};
+
+/* A request with every default in place, nothing given. */
+void hf_request_init(struct hf_request *request);
+
+/* The name of a key, as the long option has it. */
+const char *hf_option_name(enum hf_option key);
+
+/* Sets an option from its text. HF_E_USAGE: the message names the option and what would be right;
+ * the request is as before. */
+enum hf_status hf_request_set(struct hf_request *request, enum hf_option key,
+                              const char *text, struct hf_diag *diag) HF_CHECKED;
+
+/* Fills in what depends on the rest: the held set (one of the four augmented triads by the seed),
+ * its octaves, rounds, rate, and checks what must fit together. Needs `seed` and may be called
+ * again after the rate is known. HF_E_USAGE. */
+enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag) HF_CHECKED;
+
+/* A length in samples at the request's rate and tempo, nearest, at least 0. Not for a wait. */
+int64_t hf_request_samples(const struct hf_request *request, struct hf_span span);
+
+/* Concert pitch in whole millihertz, as the engine takes it. */
+int64_t hf_request_a4_mhz(const struct hf_request *request);
+
+#endif

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * timeline: the session as it came to be: records, applied one by one in the order of the journal,
+ * give the cues with their times as they were in fact. Whoever shows, counts or lays out a session
+ * reads it from here.
+ *
+ * The timeline owns its cues (hf_timeline_deinit). Pure apart from memory; one thread at a time.
+ *
+ * Times are session samples; HF_NEVER for one that was not reached or is not known.
+ */
+#ifndef HOLDFAST_TIMELINE_H
+#define HOLDFAST_TIMELINE_H
+
+#include <holdfast/journal.h>
+
+struct hf_timeline_cue {
+    struct hf_record record; /* as written ahead */
+    int64_t at, tell, hear, end;
+};
+
+struct hf_timeline {
+    bool wait;     /* the player ends each cue */
+    bool at_once;  /* cues sound when they are named */
+    int64_t pause_fade;
+    struct hf_timeline_cue *cues;
+    size_t count, room;
+    int64_t stay_at;  /* of a stay that has not ended, else HF_NEVER */
+    int64_t pause_at; /* of a pause that has not ended, else HF_NEVER */
+    int64_t silence;  /* output samples of the pauses that ended */
+    int64_t last_at;  /* latest time that a record other than a cue speaks of */
+    int64_t end_at;   /* HF_NEVER before the end */
+    int64_t end_fade;
+    enum hf_why why;
+};
+
+/* Starts empty, for a resolved request. */
+void hf_timeline_init(struct hf_timeline *timeline, const struct hf_request *request);
+void hf_timeline_deinit(struct hf_timeline *timeline);
+
+/* Applies the next record. HF_E_MEMORY; HF_E_DATA for a time that can't be. */
+enum hf_status hf_timeline_apply(struct hf_timeline *timeline, const struct hf_record *record,
+                                 struct hf_diag *diag) HF_CHECKED;
+
+/* For a journal that stops without an end: ends where its last whole cue does; in an open stay or
+ * pause, or where the player was to end the cue, at the last that is known. The fade is `fade`
+ * samples, none in a pause. Nothing to do where there is an end. */
+void hf_timeline_close(struct hf_timeline *timeline, int64_t fade);
+
+/* The cue that runs at `now` (the last one that began and has not ended), or NULL. */
+const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline, int64_t now);
+
+/* The cue that was named last at `now`, or NULL. */
+const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *timeline, int64_t now);
+
+/* True for a cue that was given: it began, and not after the end. */
+bool hf_timeline_given(const struct hf_timeline *timeline, const struct hf_timeline_cue *cue);
+
+/* Samples of the whole session as a file: end, fade and the silences. HF_NEVER before the end. */
+int64_t hf_timeline_length(const struct hf_timeline *timeline);
+
+#endif

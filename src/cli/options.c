@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariant: what an option is called, takes and does stands in one table; the parser and the help
+ * are made from it. */
+#include <holdfast/cli.h>
+
+#include <getopt.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <holdfast/version.h>
+
+enum { OPTIONS_MOST = 64, CODE_HELP = 30001, CODE_VERSION = 30002, HELP_COLUMN = 26 };
+
+static const struct hf_cli_option common_options[] = {
+    {"help", 'h', NULL, "this help", CODE_HELP},
+    {"version", 0, NULL, "name and version", CODE_VERSION},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+/* ---- help ------------------------------------------------------------------------------------ */
+
+static void print_option(const struct hf_cli_option *option)
+{
+    char left[64];
+    char letter[8] = "    ";
+    if (option->letter)
+        snprintf(letter, sizeof letter, "-%c, ", option->letter);
+    snprintf(left, sizeof left, "  %s--%s%s%s", letter, option->name, option->argument ? " " : "",
+             option->argument ? option->argument : "");
+    if (strlen(left) >= HELP_COLUMN)
+        printf("%s\n%*s", left, HELP_COLUMN, "");
+    else
+        printf("%-*s", HELP_COLUMN, left);
+    for (const char *c = option->help; *c; c++) {
+        putchar(*c);
+        if (*c == '\n')
+            printf("%*s", HELP_COLUMN, "");
+    }
+    putchar('\n');
+}
+
+static void print_help(const struct hf_cli_command *command)
+{
+    printf("usage: %s %s %s\n%s\n\n", HF_PROGRAM, command->name, command->usage, command->summary);
+    for (const struct hf_cli_option *const *table = command->options; *table; table++)
+        for (const struct hf_cli_option *option = *table; option->name; option++)
+            print_option(option);
+    for (const struct hf_cli_option *option = common_options; option->name; option++)
+        print_option(option);
+    if (command->notes)
+        printf("\n%s\n", command->notes);
+}
+
+/* ---- parsing --------------------------------------------------------------------------------- */
+
+struct table {
+    struct option options[OPTIONS_MOST + 1];
+    const struct hf_cli_option *source[OPTIONS_MOST];
+    char letters[2 * OPTIONS_MOST + 4];
+    int count;
+};
+
+static void add_options(struct table *table, const struct hf_cli_option *from)
+{
+    size_t used = strlen(table->letters);
+    for (; from->name && table->count < OPTIONS_MOST; from++) {
+        table->source[table->count] = from;
+        table->options[table->count++] = (struct option){
+            from->name, from->argument ? required_argument : no_argument, NULL, from->code};
+        if (from->letter) {
+            table->letters[used++] = (char)from->letter;
+            if (from->argument)
+                table->letters[used++] = ':';
+        }
+    }
+    table->letters[used] = 0;
+}
+
+/* getopt gives the letter for a short option, the code for a long one. */
+static const struct hf_cli_option *find_option(const struct table *table, int got)
+{
+    for (int i = 0; i < table->count; i++)
+        if (table->source[i]->code == got || table->source[i]->letter == got)
+            return table->source[i];
+    return NULL;
+}
+
+static enum hf_status bad_option(const struct hf_cli_command *command, const struct table *table,
+                                 int got, char *word, struct hf_diag *diag)
+{
+    const struct hf_cli_option *option = find_option(table, optopt);
+    if (got == ':' && option) {
+        hf_fail(diag, HF_E_USAGE, "--%s needs %s", option->name, option->argument);
+    } else if (option && optopt) {
+        hf_fail(diag, HF_E_USAGE, "--%s takes no value", option->name);
+    } else if (optopt && strncmp(word, "--", 2) != 0) {
+        hf_fail(diag, HF_E_USAGE, "there is no option -%c", optopt);
+    } else {
+        hf_fail(diag, HF_E_USAGE, "there is no option %.60s", word);
+    }
+    hf_advise(diag, "%s %s --help lists the options", HF_PROGRAM, command->name);
+    return HF_E_USAGE;
+}
+
+enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char **argv,
+                            enum hf_status (*take)(void *self, int code, const char *text,
+                                                   struct hf_diag *diag),
+                            void *self, int *first, bool *stop, struct hf_diag *diag)
+{
+    struct table table = {.letters = ":"};
+    for (const struct hf_cli_option *const *from = command->options; *from; from++)
+        add_options(&table, *from);
+    add_options(&table, common_options);
+    opterr = 0;
+    optind = 0; /* start anew, in GNU's way */
+    *stop = false;
+    for (;;) {
+        int at = optind ? optind : 1;
+        int got = getopt_long(argc, argv, table.letters, table.options, NULL);
+        if (got == -1)
+            break;
+        if (got == '?' || got == ':')
+            return bad_option(command, &table, got, argv[optind > at ? optind - 1 : at], diag);
+        const struct hf_cli_option *option = find_option(&table, got);
+        if (option->code == CODE_HELP)
+            print_help(command);
+        if (option->code == CODE_VERSION)
+            printf("%s %s\n", HF_PROGRAM, HF_VERSION);
+        if (option->code == CODE_HELP || option->code == CODE_VERSION) {
+            *stop = true;
+            return HF_OK;
+        }
+        enum hf_status status = take(self, option->code, optarg, diag);
+        if (status != HF_OK)
+            return status;
+    }
+    *first = optind;
+    return HF_OK;
+}

@@ -1,0 +1,391 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Invariants:
+ *   the record of a cue stands before its event in the steps, and both a whole cue early;
+ *   records are numbered without gaps, and every one goes to the timeline too;
+ *   a record's times hold every shift that was recorded before it and none that comes after.
+ */
+#include <holdfast/conductor.h>
+
+#include <stdio.h>
+#include <string.h>
+
+/* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
+#define WAIT_LENGTH (INT64_C(1) << 40)
+
+int64_t hf_conductor_fade(enum hf_why why, int rate_hz)
+{
+    switch (why) {
+    case HF_WHY_FINISHED:
+        return (int64_t)rate_hz * 5;
+    case HF_WHY_QUIT:
+        return (int64_t)rate_hz * 2;
+    case HF_WHY_LOST:
+        return 0;
+    case HF_WHY_SIGNAL:
+        return (int64_t)rate_hz / 25;
+    }
+    return 0;
+}
+
+struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length)
+{
+    int64_t whole = wait ? WAIT_LENGTH : length;
+    int64_t later = at + (2 * whole + 1) / 3; /* two thirds of the way, to the nearest sample */
+    struct hf_laid laid = {.at = at, .tell = at, .hear = later, .end = at + whole};
+    if (way == HF_CUE_LEAD)
+        laid.hear = at;
+    return laid;
+}
+
+/* ---- steps ----------------------------------------------------------------------------------- */
+
+static struct hf_step *add_step(struct hf_conductor *c)
+{
+    /* The steps of one call are few and are taken before the next call; a full list would be a
+     * fault of the driver, and the last step is then overwritten rather than memory. */
+    if (c->step_count < HF_CONDUCTOR_STEPS)
+        c->step_count++;
+    int index = (c->first_step + c->step_count - 1) % HF_CONDUCTOR_STEPS;
+    memset(&c->steps[index], 0, sizeof c->steps[index]);
+    return &c->steps[index];
+}
+
+bool hf_conductor_step(struct hf_conductor *c, struct hf_step *out)
+{
+    if (c->step_count == 0)
+        return false;
+    *out = c->steps[c->first_step];
+    c->first_step = (c->first_step + 1) % HF_CONDUCTOR_STEPS;
+    c->step_count--;
+    return true;
+}
+
+static enum hf_status add_record(struct hf_conductor *c, struct hf_record record,
+                                 struct hf_diag *diag)
+{
+    record.n = c->next_n;
+    enum hf_status status = hf_timeline_apply(&c->timeline, &record, diag);
+    if (status != HF_OK)
+        return status;
+    c->next_n++;
+    struct hf_step *step = add_step(c);
+    step->is_record = true;
+    step->record = record;
+    return HF_OK;
+}
+
+static void add_event(struct hf_conductor *c, struct hf_event event)
+{
+    add_step(c)->event = event;
+}
+
+/* ---- laying ---------------------------------------------------------------------------------- */
+
+static void name_notes(struct hf_record *record, const struct hf_spelled *spelled)
+{
+    int pcs[HF_PCS];
+    int size = hf_pcset_list(record->pcs, pcs);
+    for (int i = 0; i < record->count; i++)
+        for (int j = 0; j < size; j++)
+            if (pcs[j] == hf_pc(record->notes[i]))
+                hf_spelled_format(spelled[j], HF_NAMES_SIMPLE, record->names[i]);
+}
+
+static void put_notes(struct hf_event *event, const uint8_t *notes, int count)
+{
+    event->count = (uint8_t)count;
+    memcpy(event->notes, notes, (size_t)count);
+}
+
+static enum hf_status lay_hold(struct hf_conductor *c, struct hf_diag *diag)
+{
+    const struct hf_notes *held = &c->request->held;
+    struct hf_spelled spelled[HF_PCS];
+    struct hf_record record = {.type = HF_RECORD_HOLD, .pcs = held->set, .count = held->count};
+    for (int i = 0; i < held->count; i++) {
+        int at = i; /* insertion keeps them ascending */
+        for (; at > 0 && record.notes[at - 1] > held->note[i].midi; at--)
+            record.notes[at] = record.notes[at - 1];
+        record.notes[at] = (uint8_t)held->note[i].midi;
+    }
+    hf_notes_spelling(held, HF_NAMES_SIMPLE, spelled);
+    name_notes(&record, spelled);
+    enum hf_status status = add_record(c, record, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_event event = {.kind = HF_EVENT_HOLD};
+    put_notes(&event, record.notes, record.count);
+    add_event(c, event);
+    return HF_OK;
+}
+
+/* Plan time to session time, as known; null where the player decides. */
+static int64_t recorded(const struct hf_conductor *c, int64_t plan, bool open)
+{
+    return open ? HF_NEVER : plan + c->offset;
+}
+
+static void lay_finish(struct hf_conductor *c)
+{
+    if (c->exhausted)
+        return;
+    c->exhausted = true;
+    add_event(c, (struct hf_event){.kind = HF_EVENT_FINISH,
+                                   .at = c->next_at,
+                                   .fade = hf_conductor_fade(HF_WHY_FINISHED,
+                                                             c->request->rate_hz)});
+}
+
+/* Writes the next cue ahead; after the last, the finish. */
+static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
+{
+    const struct hf_request *request = c->request;
+    bool wait = request->every.wait;
+    struct hf_cue cue;
+    if (!hf_schedule_next(c->schedule, &cue)) {
+        lay_finish(c);
+        return HF_OK;
+    }
+    int64_t length = wait ? 0 : hf_request_samples(request, request->every);
+    struct hf_laid laid = hf_conductor_lay(request->cue, wait, c->next_at, length);
+    bool open = wait && cue.serial > 1; /* its beginning is the player's */
+    struct hf_record record = {.type = HF_RECORD_CUE,
+                               .id = cue.id,
+                               .pcs = cue.pcs,
+                               .count = cue.voicing.count,
+                               .at = recorded(c, laid.at, open),
+                               .tell = recorded(c, laid.tell, open),
+                               .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
+                               .end = recorded(c, laid.end, wait)};
+    memcpy(record.notes, cue.voicing.notes, cue.voicing.count);
+    struct hf_spelled spelled[HF_PCS];
+    hf_spelling_of(cue.pcs, HF_NAMES_SIMPLE, spelled);
+    name_notes(&record, spelled);
+    enum hf_status status = add_record(c, record, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_event event = {.kind = HF_EVENT_CUE,
+                             .more = true,
+                             .cue = cue.serial,
+                             .at = laid.at,
+                             .hear = laid.hear,
+                             .end = laid.end};
+    put_notes(&event, record.notes, record.count);
+    add_event(c, event);
+    c->serial = cue.serial;
+    c->next_at = laid.end;
+    return HF_OK;
+}
+
+enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request *request,
+                                 struct hf_schedule *schedule, struct hf_diag *diag)
+{
+    memset(c, 0, sizeof *c);
+    c->request = request;
+    c->schedule = schedule;
+    c->next_n = 1; /* 0 is the head */
+    c->why = HF_WHY_FINISHED;
+    hf_timeline_init(&c->timeline, request);
+    c->next_at = hf_request_samples(request, request->lead_in);
+    enum hf_status status = lay_hold(c, diag);
+    return status == HF_OK ? lay_cue(c, diag) : status;
+}
+
+void hf_conductor_deinit(struct hf_conductor *c)
+{
+    if (c)
+        hf_timeline_deinit(&c->timeline);
+}
+
+/* ---- reports --------------------------------------------------------------------------------- */
+
+static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
+{
+    if (kind == HF_EVENT_STAY)
+        c->staying = false;
+    if (kind == HF_EVENT_PAUSE)
+        c->paused = false;
+    if (kind == HF_EVENT_REVEAL)
+        c->shown = 0;
+}
+
+enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_report *r,
+                                   struct hf_diag *diag)
+{
+    struct hf_record record = {.at = r->at};
+    if (c->lost)
+        return HF_OK;
+    switch (r->kind) {
+    case HF_REPORT_BEGAN:
+        c->running = r->cue;
+        return r->cue == c->serial ? lay_cue(c, diag) : HF_OK;
+    case HF_REPORT_HEARD:
+        return HF_OK;
+    case HF_REPORT_VOID:
+        take_back(c, r->voided);
+        return HF_OK;
+    case HF_REPORT_STAY:
+        record.type = HF_RECORD_STAY;
+        break;
+    case HF_REPORT_GO:
+        record.type = HF_RECORD_GO;
+        record.shifted = true;
+        record.shift = r->shift;
+        c->offset += r->shift;
+        c->staying = false;
+        break;
+    case HF_REPORT_PAUSE:
+        record.type = HF_RECORD_PAUSE;
+        break;
+    case HF_REPORT_RESUME:
+        record.type = HF_RECORD_RESUME;
+        record.after = r->after;
+        c->paused = false;
+        break;
+    case HF_REPORT_NEXT:
+        record.type = HF_RECORD_NEXT;
+        record.shifted = !c->request->every.wait || c->running == 0;
+        record.shift = r->shift;
+        c->offset += r->shift;
+        break;
+    case HF_REPORT_AGAIN:
+        record.type = HF_RECORD_AGAIN;
+        break;
+    case HF_REPORT_REVEAL:
+        record.type = HF_RECORD_REVEAL;
+        break;
+    case HF_REPORT_END:
+        record.type = HF_RECORD_END;
+        record.why = c->why;
+        record.fade = r->after;
+        c->began_end = true;
+        break;
+    }
+    return add_record(c, record, diag);
+}
+
+/* ---- keys ------------------------------------------------------------------------------------ */
+
+static void command(struct hf_conductor *c, enum hf_event_kind kind)
+{
+    add_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
+}
+
+static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
+                           struct hf_diag *diag)
+{
+    const struct hf_timeline_cue *told = hf_timeline_told(&c->timeline, now);
+    if (!told)
+        return hf_fail(diag, HF_E_USAGE, "no cue has been named yet: nothing to mark");
+    return add_record(c,
+                      (struct hf_record){.type = HF_RECORD_MARK,
+                                         .at = now,
+                                         .cue = told->record.n,
+                                         .as = as},
+                      diag);
+}
+
+/* The cue that runs, or NULL. Cues stand in the timeline by their serial numbers. */
+static const struct hf_timeline_cue *current(const struct hf_conductor *c, int64_t now)
+{
+    if (c->running == 0)
+        return NULL;
+    const struct hf_timeline_cue *cue = &c->timeline.cues[c->running - 1];
+    return cue->end > now ? cue : NULL;
+}
+
+static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
+{
+    const struct hf_timeline_cue *cue = current(c, now);
+    if (!cue)
+        return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to hear again");
+    struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
+    put_notes(&event, cue->record.notes, cue->record.count);
+    add_event(c, event);
+    return HF_OK;
+}
+
+static enum hf_status next(struct hf_conductor *c, int64_t now)
+{
+    const struct hf_timeline_cue *cue = current(c, now);
+    if (c->request->every.wait && cue && cue->hear == HF_NEVER && c->shown != c->running) {
+        c->shown = c->running;
+        command(c, HF_EVENT_REVEAL);
+    } else {
+        command(c, HF_EVENT_NEXT);
+    }
+    return HF_OK;
+}
+
+static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
+{
+    const struct hf_timeline_cue *cue = current(c, now);
+    if (!cue)
+        return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to reveal");
+    if (c->shown == c->running || (cue->tell <= now && cue->hear <= now))
+        return hf_fail(diag, HF_E_USAGE, "the cue has been named and heard already");
+    c->shown = c->running;
+    command(c, HF_EVENT_REVEAL);
+    return HF_OK;
+}
+
+static void end(struct hf_conductor *c, enum hf_why why)
+{
+    c->why = why;
+    add_event(c, (struct hf_event){.kind = HF_EVENT_END,
+                                   .at = HF_AT_ONCE,
+                                   .fade = hf_conductor_fade(why, c->request->rate_hz)});
+}
+
+static enum hf_status in_pause(const struct hf_conductor *c, struct hf_diag *diag)
+{
+    return c->paused ? hf_fail(diag, HF_E_USAGE, "paused: p goes on") : HF_OK;
+}
+
+enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t now,
+                                struct hf_diag *diag)
+{
+    if (c->began_end || c->lost)
+        return hf_fail(diag, HF_E_USAGE, "the session is ending");
+    bool free_in_pause = key == HF_KEY_PAUSE || key == HF_KEY_GOT || key == HF_KEY_MISSED ||
+                         key == HF_KEY_QUIT || key == HF_KEY_SIGNAL;
+    if (!free_in_pause && in_pause(c, diag) != HF_OK)
+        return HF_E_USAGE;
+    switch (key) {
+    case HF_KEY_STAY:
+        command(c, c->staying ? HF_EVENT_GO : HF_EVENT_STAY);
+        c->staying = !c->staying;
+        return HF_OK;
+    case HF_KEY_PAUSE:
+        command(c, c->paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE);
+        c->paused = !c->paused;
+        return HF_OK;
+    case HF_KEY_NEXT:
+        return next(c, now);
+    case HF_KEY_AGAIN:
+        return again(c, now, diag);
+    case HF_KEY_REVEAL:
+        return reveal(c, now, diag);
+    case HF_KEY_GOT:
+        return mark(c, HF_MARK_GOT, now, diag);
+    case HF_KEY_MISSED:
+        return mark(c, HF_MARK_MISSED, now, diag);
+    case HF_KEY_QUIT:
+        end(c, HF_WHY_QUIT);
+        return HF_OK;
+    case HF_KEY_SIGNAL:
+        end(c, HF_WHY_SIGNAL);
+        return HF_OK;
+    }
+    return HF_OK;
+}
+
+enum hf_status hf_conductor_lost(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
+{
+    if (c->lost || c->began_end)
+        return HF_OK;
+    c->lost = true;
+    return add_record(
+        c, (struct hf_record){.type = HF_RECORD_END, .at = now, .why = HF_WHY_LOST}, diag);
+}

@@ -1,0 +1,220 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariants: cues stand in the order they were written; a time that has passed never changes. */
+#include <holdfast/timeline.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#include <holdfast/transport.h>
+
+void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
+{
+    memset(t, 0, sizeof *t);
+    t->wait = request->every.wait;
+    t->at_once = request->cue == HF_CUE_LEAD;
+    t->pause_fade = hf_transport_pause_fade(request->rate_hz);
+    t->stay_at = t->pause_at = t->end_at = HF_NEVER;
+}
+
+void hf_timeline_deinit(struct hf_timeline *t)
+{
+    if (!t)
+        return;
+    free(t->cues);
+    memset(t, 0, sizeof *t);
+}
+
+/* ---- looking up ------------------------------------------------------------------------------ */
+
+/* Index of the last cue that began at or before `now`, -1 for none. */
+static long begun(const struct hf_timeline *t, int64_t now)
+{
+    for (size_t i = t->count; i-- > 0;)
+        if (t->cues[i].at != HF_NEVER && t->cues[i].at <= now)
+            return (long)i;
+    return -1;
+}
+
+static long running(const struct hf_timeline *t, int64_t now)
+{
+    long index = begun(t, now);
+    return index >= 0 && t->cues[index].end > now ? index : -1;
+}
+
+const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *t, int64_t now)
+{
+    long index = running(t, now);
+    return index >= 0 ? &t->cues[index] : NULL;
+}
+
+const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *t, int64_t now)
+{
+    for (size_t i = t->count; i-- > 0;)
+        if (t->cues[i].tell != HF_NEVER && t->cues[i].tell <= now)
+            return &t->cues[i];
+    return NULL;
+}
+
+bool hf_timeline_given(const struct hf_timeline *t, const struct hf_timeline_cue *cue)
+{
+    int64_t limit = t->end_at < t->stay_at ? t->end_at : t->stay_at;
+    return cue->at != HF_NEVER && cue->at <= limit;
+}
+
+int64_t hf_timeline_length(const struct hf_timeline *t)
+{
+    return t->end_at == HF_NEVER ? HF_NEVER : t->end_at + t->end_fade + t->silence;
+}
+
+/* ---- applying -------------------------------------------------------------------------------- */
+
+static enum hf_status add_cue(struct hf_timeline *t, const struct hf_record *record,
+                              struct hf_diag *diag)
+{
+    if (t->count == t->room) {
+        size_t room = t->room ? t->room * 2 : 32;
+        struct hf_timeline_cue *cues = realloc(t->cues, room * sizeof *cues);
+        if (!cues)
+            return hf_fail(diag, HF_E_MEMORY, "out of memory");
+        t->cues = cues;
+        t->room = room;
+    }
+    t->cues[t->count++] = (struct hf_timeline_cue){.record = *record,
+                                                   .at = record->at,
+                                                   .tell = record->tell,
+                                                   .hear = record->hear,
+                                                   .end = record->end};
+    return HF_OK;
+}
+
+static void move(int64_t *time, int64_t after, int64_t shift)
+{
+    if (*time != HF_NEVER && *time > after)
+        *time += shift;
+}
+
+static void move_cue(struct hf_timeline_cue *cue, int64_t after, int64_t shift)
+{
+    move(&cue->at, after, shift);
+    move(&cue->tell, after, shift);
+    move(&cue->hear, after, shift);
+    move(&cue->end, after, shift);
+}
+
+static void apply_go(struct hf_timeline *t, const struct hf_record *r)
+{
+    for (size_t i = 0; i < t->count; i++)
+        move_cue(&t->cues[i], t->stay_at, r->shift);
+    t->stay_at = HF_NEVER;
+}
+
+/* The player ended a cue whose end was open, and began the one written ahead. */
+static void apply_next_waited(struct hf_timeline *t, int64_t at)
+{
+    long index = begun(t, at);
+    if (index >= 0)
+        t->cues[index].end = at;
+    if (index + 1 < (long)t->count) {
+        struct hf_timeline_cue *cue = &t->cues[index + 1];
+        cue->at = cue->tell = at;
+        if (t->at_once)
+            cue->hear = at;
+    }
+}
+
+static void apply_next(struct hf_timeline *t, const struct hf_record *r)
+{
+    long index = running(t, r->at);
+    if (index >= 0) {
+        struct hf_timeline_cue *cue = &t->cues[index];
+        if (cue->tell > r->at)
+            cue->tell = HF_NEVER;
+        if (cue->hear > r->at)
+            cue->hear = HF_NEVER;
+        cue->end = r->at;
+    }
+    for (size_t i = (size_t)(begun(t, r->at) + 1); i < t->count; i++)
+        move_cue(&t->cues[i], r->at, r->shift);
+}
+
+static void apply_reveal(struct hf_timeline *t, int64_t at)
+{
+    long index = running(t, at);
+    if (index < 0)
+        return;
+    struct hf_timeline_cue *cue = &t->cues[index];
+    if (cue->tell > at)
+        cue->tell = at;
+    if (cue->hear > at)
+        cue->hear = at;
+}
+
+enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *r,
+                                 struct hf_diag *diag)
+{
+    if (r->type == HF_RECORD_CUE)
+        return add_cue(t, r, diag);
+    if ((r->type == HF_RECORD_GO && t->stay_at == HF_NEVER) ||
+        (r->type == HF_RECORD_RESUME && t->pause_at == HF_NEVER))
+        return hf_fail(diag, HF_E_DATA, "record %ld of the journal ends a %s that is not there",
+                       r->n, r->type == HF_RECORD_GO ? "stay" : "pause");
+    if (r->at > t->last_at)
+        t->last_at = r->at;
+    switch (r->type) {
+    case HF_RECORD_STAY:
+        t->stay_at = r->at;
+        break;
+    case HF_RECORD_GO:
+        apply_go(t, r);
+        break;
+    case HF_RECORD_PAUSE:
+        t->pause_at = r->at;
+        break;
+    case HF_RECORD_RESUME:
+        t->pause_at = HF_NEVER;
+        t->silence += r->after;
+        break;
+    case HF_RECORD_NEXT:
+        if (r->shifted)
+            apply_next(t, r);
+        else
+            apply_next_waited(t, r->at);
+        break;
+    case HF_RECORD_REVEAL:
+        apply_reveal(t, r->at);
+        break;
+    case HF_RECORD_END:
+        t->end_at = r->at;
+        t->end_fade = r->fade;
+        t->why = r->why;
+        break;
+    case HF_RECORD_SESSION:
+    case HF_RECORD_HOLD:
+    case HF_RECORD_CUE:
+    case HF_RECORD_AGAIN:
+    case HF_RECORD_MARK:
+    case HF_RECORD_OTHER:
+        break;
+    }
+    return HF_OK;
+}
+
+void hf_timeline_close(struct hf_timeline *t, int64_t fade)
+{
+    if (t->end_at != HF_NEVER)
+        return;
+    const struct hf_timeline_cue *last = t->count ? &t->cues[t->count - 1] : NULL;
+    t->end_fade = fade;
+    t->why = HF_WHY_LOST;
+    if (t->pause_at != HF_NEVER) {
+        t->end_at = t->pause_at + t->pause_fade;
+        t->end_fade = 0;
+    } else if (t->stay_at != HF_NEVER || !last || last->end == HF_NEVER) {
+        t->end_at = t->last_at;
+        for (size_t i = 0; i < t->count; i++)
+            if (t->stay_at == HF_NEVER && t->cues[i].at != HF_NEVER && t->cues[i].at > t->end_at)
+                t->end_at = t->cues[i].at;
+    } else {
+        t->end_at = last->end;
+    }
+}

@@ -1,0 +1,459 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Invariants:
+ *   session time of a plan time t = t + offset, unless staying;
+ *   every event taken leaves exactly once as an action (HOLD, SOUND, AGAIN, DROP) if it has voices;
+ *   a stay that the transport makes itself begins strictly before the time that it holds back, so
+ *   that "times later than the stay's move by the shift" is true of the record as well.
+ */
+#include <holdfast/transport.h>
+
+#include <stddef.h>
+#include <string.h>
+
+static struct hf_event *queue_head(struct hf_queue *queue)
+{
+    return queue->count ? &queue->items[queue->first] : NULL;
+}
+
+static bool queue_push(struct hf_queue *queue, const struct hf_event *event)
+{
+    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
+    if (queue->count == capacity)
+        return false;
+    queue->items[(queue->first + queue->count++) % capacity] = *event;
+    return true;
+}
+
+static void queue_pop(struct hf_queue *queue)
+{
+    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
+    queue->first = (queue->first + 1) % capacity;
+    queue->count--;
+}
+
+int64_t hf_transport_pause_fade(int rate)
+{
+    int64_t samples = ((int64_t)rate * 3 + 9) / 10;
+    return (samples + HF_GRID - 1) / HF_GRID * HF_GRID;
+}
+
+void hf_transport_init(struct hf_transport *t, int rate)
+{
+    memset(t, 0, sizeof *t);
+    t->pause_fade = hf_transport_pause_fade(rate);
+    t->out_at = t->in_at = t->end_at = t->finish_at = HF_NEVER;
+}
+
+static void report(struct hf_transport *t, struct hf_report what)
+{
+    if (t->report_count < HF_TRANSPORT_REPORTS)
+        t->reports[t->report_count++] = what;
+}
+
+static void act(struct hf_transport *t, enum hf_action_kind kind, int64_t at,
+                const struct hf_event *event)
+{
+    if (t->action_count == HF_TRANSPORT_ACTIONS)
+        return;
+    struct hf_action *action = &t->actions[t->action_count++];
+    action->kind = kind;
+    action->offset = (int)(at - t->now);
+    if (event)
+        action->event = *event;
+    else
+        memset(&action->event, 0, sizeof action->event);
+}
+
+static void refuse(struct hf_transport *t, const struct hf_event *command)
+{
+    report(t, (struct hf_report){.kind = HF_REPORT_VOID, .voided = command->kind, .at = t->now});
+    if (command->count)
+        act(t, HF_ACTION_DROP, t->now, command);
+}
+
+bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
+{
+    switch (event->kind) {
+    case HF_EVENT_HOLD:
+    case HF_EVENT_CUE:
+        return queue_push(&t->plan, event);
+    case HF_EVENT_FINISH:
+        t->finish_known = true;
+        t->finish_at = event->at;
+        t->finish_fade = event->fade;
+        return true;
+    case HF_EVENT_END:
+        /* A signal may follow a quit: the first one that has no time of its own stands. */
+        if (!t->end_asked || event->at == HF_AT_ONCE) {
+            t->end_asked = true;
+            t->end_command = *event;
+        }
+        return true;
+    case HF_EVENT_STAY:
+    case HF_EVENT_GO:
+    case HF_EVENT_PAUSE:
+    case HF_EVENT_RESUME:
+    case HF_EVENT_NEXT:
+    case HF_EVENT_AGAIN:
+    case HF_EVENT_REVEAL:
+        return queue_push(event->at == HF_AT_ONCE ? &t->once : &t->timed, event);
+    }
+    return true;
+}
+
+/* ---- the plan -------------------------------------------------------------------------------- */
+
+static void begin_end(struct hf_transport *t, int64_t at, int64_t fade)
+{
+    t->end_at = at;
+    t->end_fade = fade;
+    report(t, (struct hf_report){.kind = HF_REPORT_END, .at = at, .after = fade});
+}
+
+static void sound_cue(struct hf_transport *t, int64_t at)
+{
+    act(t, HF_ACTION_SOUND, at, &t->cue);
+    t->sounded = true;
+    report(t, (struct hf_report){.kind = HF_REPORT_HEARD, .at = at, .cue = t->cue.cue});
+}
+
+static void end_cue(struct hf_transport *t, int64_t at)
+{
+    if (!t->sounded && t->cue.count)
+        act(t, HF_ACTION_DROP, at, &t->cue);
+    act(t, HF_ACTION_DAMP, at, NULL);
+    t->running = false;
+}
+
+static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event *cue)
+{
+    t->cue = *cue;
+    t->running = true;
+    t->follows = cue->more;
+    t->sounded = cue->count == 0 || cue->hear == HF_NEVER;
+    if (t->sounded && cue->count)
+        act(t, HF_ACTION_DROP, at, cue);
+    report(t, (struct hf_report){.kind = HF_REPORT_BEGAN, .at = at, .cue = cue->cue});
+}
+
+/* The plan time of what comes next on the plan, HF_NEVER when nothing is known. */
+static int64_t plan_next(struct hf_transport *t)
+{
+    const struct hf_event *head = queue_head(&t->plan);
+    if (t->running) {
+        if (!t->sounded && t->cue.hear < t->cue.end)
+            return t->cue.hear;
+        if (!head || head->at >= t->cue.end || head->kind == HF_EVENT_CUE)
+            return t->cue.end;
+    }
+    if (head)
+        return head->at;
+    return t->finish_known ? t->finish_at : HF_NEVER;
+}
+
+/* Does the first thing that plan_next speaks of, at session sample `at`. */
+static void plan_step(struct hf_transport *t, int64_t at)
+{
+    const struct hf_event *head = queue_head(&t->plan);
+    if (t->running) {
+        if (!t->sounded && t->cue.hear < t->cue.end) {
+            sound_cue(t, at);
+            return;
+        }
+        if (!head || head->at >= t->cue.end || head->kind == HF_EVENT_CUE) {
+            end_cue(t, at);
+            return;
+        }
+    }
+    if (!head) {
+        begin_end(t, at, t->finish_fade);
+        return;
+    }
+    if (head->kind == HF_EVENT_HOLD)
+        act(t, HF_ACTION_HOLD, at, head);
+    else
+        begin_cue(t, at, head);
+    queue_pop(&t->plan);
+}
+
+/* Session time of the next plan event, HF_NEVER while staying, after the end, or if unknown. */
+static int64_t plan_due(struct hf_transport *t)
+{
+    if (t->staying || t->end_at != HF_NEVER)
+        return HF_NEVER;
+    int64_t next = plan_next(t);
+    return next == HF_NEVER ? HF_NEVER : next + t->offset;
+}
+
+/* What follows the running cue is not known yet. */
+static bool starving(struct hf_transport *t)
+{
+    return t->running && t->follows && !t->plan.count && !t->finish_known;
+}
+
+/* ---- commands -------------------------------------------------------------------------------- */
+
+static void go_on(struct hf_transport *t)
+{
+    int64_t shift = t->now - t->stay_at;
+    t->offset += shift;
+    t->staying = t->waiting = false;
+    report(t, (struct hf_report){.kind = HF_REPORT_GO, .at = t->now, .shift = shift});
+}
+
+static void stay(struct hf_transport *t, bool waiting)
+{
+    t->staying = true;
+    t->waiting = waiting;
+    t->stay_at = t->now;
+    report(t, (struct hf_report){.kind = HF_REPORT_STAY, .at = t->now});
+}
+
+/* Where `next` leads: the end of the running cue, else the next cue, else the finish. */
+static int64_t next_target(struct hf_transport *t)
+{
+    if (t->running)
+        return t->cue.end;
+    int capacity = (int)(sizeof t->plan.items / sizeof t->plan.items[0]);
+    for (int i = 0; i < t->plan.count; i++) {
+        const struct hf_event *event = &t->plan.items[(t->plan.first + i) % capacity];
+        if (event->kind == HF_EVENT_CUE)
+            return event->at;
+    }
+    return t->finish_known ? t->finish_at : HF_NEVER;
+}
+
+static void next(struct hf_transport *t, const struct hf_event *command)
+{
+    if (next_target(t) == HF_NEVER) {
+        refuse(t, command);
+        return;
+    }
+    if (t->staying)
+        go_on(t);
+    int64_t shift = t->now - (next_target(t) + t->offset);
+    if (t->running && !t->sounded) { /* a hear that was still to come is void */
+        act(t, HF_ACTION_DROP, t->now, &t->cue);
+        t->sounded = true;
+    }
+    t->offset += shift;
+    report(t, (struct hf_report){.kind = HF_REPORT_NEXT, .at = t->now, .shift = shift});
+}
+
+static void again(struct hf_transport *t, const struct hf_event *command)
+{
+    if (!t->running || t->cue.cue != command->cue) {
+        refuse(t, command);
+        return;
+    }
+    act(t, HF_ACTION_AGAIN, t->now, command);
+    report(t, (struct hf_report){.kind = HF_REPORT_AGAIN, .at = t->now, .cue = command->cue});
+}
+
+static void reveal(struct hf_transport *t, const struct hf_event *command)
+{
+    if (!t->running) {
+        refuse(t, command);
+        return;
+    }
+    report(t, (struct hf_report){.kind = HF_REPORT_REVEAL, .at = t->now, .cue = t->cue.cue});
+    if (!t->sounded)
+        sound_cue(t, t->now);
+}
+
+static void pause_sound(struct hf_transport *t, const struct hf_event *command)
+{
+    if (t->out_at != HF_NEVER) {
+        refuse(t, command);
+        return;
+    }
+    t->out_at = t->now;
+    report(t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now});
+}
+
+static void command(struct hf_transport *t, const struct hf_event *what)
+{
+    switch (what->kind) {
+    case HF_EVENT_STAY:
+        if (t->staying && !t->waiting)
+            refuse(t, what);
+        else if (t->waiting)
+            t->waiting = false; /* the stay is the player's from now on */
+        else
+            stay(t, false);
+        break;
+    case HF_EVENT_GO:
+        if (t->staying)
+            go_on(t);
+        else
+            refuse(t, what);
+        break;
+    case HF_EVENT_PAUSE:
+        pause_sound(t, what);
+        break;
+    case HF_EVENT_NEXT:
+        next(t, what);
+        break;
+    case HF_EVENT_AGAIN:
+        again(t, what);
+        break;
+    case HF_EVENT_REVEAL:
+        reveal(t, what);
+        break;
+    case HF_EVENT_HOLD:
+    case HF_EVENT_CUE:
+    case HF_EVENT_FINISH:
+    case HF_EVENT_RESUME:
+    case HF_EVENT_END:
+        refuse(t, what);
+        break;
+    }
+}
+
+/* A command that must wait: a next for the cue that it leads to, a resume for the silence. */
+static bool must_wait(struct hf_transport *t, const struct hf_event *what)
+{
+    if (what->kind == HF_EVENT_NEXT)
+        return starving(t);
+    return what->kind == HF_EVENT_RESUME && t->out_at != HF_NEVER;
+}
+
+static void run_commands(struct hf_transport *t)
+{
+    struct hf_event *head;
+    while ((head = queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
+        command(t, head);
+        queue_pop(&t->timed);
+    }
+    if ((head = queue_head(&t->once)) && !must_wait(t, head)) {
+        command(t, head);
+        queue_pop(&t->once);
+    }
+}
+
+static void refuse_all(struct hf_transport *t, struct hf_queue *queue)
+{
+    for (struct hf_event *head; (head = queue_head(queue)); queue_pop(queue))
+        refuse(t, head);
+}
+
+/* ---- pauses ---------------------------------------------------------------------------------- */
+
+static void resume(struct hf_transport *t)
+{
+    report(t, (struct hf_report){.kind = HF_REPORT_RESUME, .at = t->now, .after = t->silence});
+    t->stopped = false;
+    t->out_at = HF_NEVER;
+    t->in_at = t->now;
+}
+
+/* In a pause only a resume or an end is heard; anything else is refused. */
+static bool asked_to_resume(struct hf_transport *t)
+{
+    struct hf_event *head = queue_head(&t->timed);
+    if (head && head->kind == HF_EVENT_RESUME && head->after <= t->silence) {
+        queue_pop(&t->timed);
+        return true;
+    }
+    while ((head = queue_head(&t->once))) {
+        bool found = head->kind == HF_EVENT_RESUME;
+        if (!found)
+            refuse(t, head);
+        queue_pop(&t->once);
+        if (found)
+            return true;
+    }
+    return false;
+}
+
+/* The pause's part of a chunk. Returns true when the chunk is silent. */
+static bool paused(struct hf_transport *t)
+{
+    if (t->out_at != HF_NEVER && !t->stopped && t->end_at == HF_NEVER &&
+        t->now == t->out_at + t->pause_fade) {
+        t->stopped = true;
+        t->silence = 0;
+    }
+    if (!t->stopped)
+        return false;
+    /* An end with a time comes after every command that was taken before it, so with no resume
+     * waiting the clock would never reach it. */
+    if (t->end_asked && (t->end_command.at <= t->now || !t->timed.count)) {
+        /* What fades has faded already: the session ends where its clock stands. */
+        t->cut = true;
+        begin_end(t, t->now, 0);
+        return true;
+    }
+    if (!asked_to_resume(t)) {
+        t->silence += HF_GRID;
+        return true;
+    }
+    resume(t);
+    return false;
+}
+
+/* ---- a chunk --------------------------------------------------------------------------------- */
+
+/* Session time of an end that was asked for, at or after the chunk's first sample. */
+static int64_t end_due(const struct hf_transport *t)
+{
+    if (!t->end_asked || t->end_at != HF_NEVER)
+        return HF_NEVER;
+    return t->end_command.at < t->now ? t->now : t->end_command.at;
+}
+
+/* Everything from the chunk's first sample up to, not including, session sample `limit`. At one
+ * sample the plan comes before an end. */
+static void run_plan(struct hf_transport *t, int64_t limit)
+{
+    for (;;) {
+        int64_t due = plan_due(t);
+        int64_t end = end_due(t);
+        if ((due < end ? due : end) >= limit)
+            return;
+        if (due <= end)
+            plan_step(t, due < t->now ? t->now : due);
+        else
+            begin_end(t, end, t->end_command.fade);
+    }
+}
+
+static void run_boundary(struct hf_transport *t)
+{
+    if (t->waiting && !starving(t))
+        go_on(t);
+    /* An end at this very sample comes last; run_plan would take it before the commands. */
+    bool asked = t->end_asked;
+    t->end_asked = false;
+    run_plan(t, t->now + 1);
+    if (t->in_at != t->now) /* a resume was this boundary's command */
+        run_commands(t);
+    run_plan(t, t->now + 1);
+    t->end_asked = t->end_asked || asked;
+    if (!t->staying && t->end_at == HF_NEVER && starving(t) &&
+        t->cue.end + t->offset <= t->now + HF_GRID)
+        stay(t, true);
+}
+
+bool hf_transport_chunk(struct hf_transport *t)
+{
+    t->report_count = t->action_count = 0;
+    if (hf_transport_done(t) || paused(t))
+        return false;
+    if (t->end_at == HF_NEVER) {
+        run_boundary(t);
+        run_plan(t, t->now + HF_GRID);
+    }
+    if (t->end_at != HF_NEVER) {
+        refuse_all(t, &t->timed);
+        refuse_all(t, &t->once);
+    }
+    t->now += HF_GRID;
+    return true;
+}
+
+bool hf_transport_done(const struct hf_transport *t)
+{
+    return t->end_at != HF_NEVER && (t->cut || t->now >= t->end_at + t->end_fade);
+}
