@@ -15,7 +15,7 @@ RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
 RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
 # The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
 STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
-HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -Iinclude $(RUN_CFLAGS) -MMD -MP
+HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
 
 SOURCES = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
 OBJECTS = $(SOURCES:src/%.c=$(BUILD)/%.o) $(BUILD)/gen/builtin.o
@@ -48,7 +48,13 @@ $(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
 
 $(BUILD)/tests/%: tests/%.c $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread
+
+# Tests that make calls of the system fail (tests/faults.h).
+FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \
+         malloc calloc strdup strndup realpath
+FAULTY = wholefile store soundfile
+$(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 
 tests: $(TESTS)
 
