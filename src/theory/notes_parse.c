@@ -73,9 +73,9 @@ static enum hf_status refuse(struct reading *reading, const struct word *word, c
     char shown[SHOWN];
     show(word, shown);
     if (reading->words == 1)
-        hf_fail(reading->diag, HF_E_USAGE, "`%s` %s", shown, what);
+        hf_fail(reading->diag, HF_E_USAGE, "\"%s\" %s", shown, what);
     else
-        hf_fail(reading->diag, HF_E_USAGE, "`%s` (word %d, column %ld) %s", shown, word->ordinal,
+        hf_fail(reading->diag, HF_E_USAGE, "\"%s\" (word %d, column %ld) %s", shown, word->ordinal,
                 word->column, what);
     hf_advise(reading->diag, "%s", advice);
     if (reading->diag)
@@ -194,7 +194,7 @@ static enum hf_status number_too_large(struct reading *reading, const struct wor
 {
     char advice[80];
     if (word->length == 2)
-        snprintf(advice, sizeof advice, "pitch classes are 0 to 11; write `%c %c` for two",
+        snprintf(advice, sizeof advice, "pitch classes are 0 to 11; write \"%c %c\" for two",
                  word->text[0], word->text[1]);
     else
         snprintf(advice, sizeof advice,

@@ -63,7 +63,7 @@ static enum hf_status find_forte(const char *text, const struct forte_name *name
 
 static enum hf_status no_class(const char *text, struct hf_diag *diag)
 {
-    hf_fail(diag, HF_E_USAGE, "`%.40s` is no set class", text);
+    hf_fail(diag, HF_E_USAGE, "\"%.40s\" is no set class", text);
     hf_advise(diag, "write a Forte name (3-5, 6-Z17) or a prime form (016)");
     return HF_E_USAGE;
 }
@@ -79,7 +79,7 @@ static enum hf_status find_prime(const char *text, const struct hf_notes *notes,
         *out = found;
         return HF_OK;
     }
-    hf_fail(diag, HF_E_USAGE, "`%.40s` is not a prime form", text);
+    hf_fail(diag, HF_E_USAGE, "\"%.40s\" is not a prime form", text);
     hf_advise(diag, "the class of these notes is %s: write %s or its prime form %s", found->name,
               found->name, hf_pcset_format(found->prime, prime));
     return HF_E_USAGE;

@@ -33,7 +33,7 @@ enum hf_status hf_names_parse(const char *text, enum hf_names *out, struct hf_di
             *out = known[i].names;
             return HF_OK;
         }
-    hf_fail(diag, HF_E_USAGE, "`%.40s` is no way to write names", text);
+    hf_fail(diag, HF_E_USAGE, "\"%.40s\" is no way to write names", text);
     hf_advise(diag, "--names takes sharps, flats, numbers or german");
     return HF_E_USAGE;
 }
