@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariant: what is here runs only where hf_vector_runs says so. */
+#include "vector_widths.h"
+
+#ifdef HF_VECTOR_X86
+#define LANES 8
+#define TARGET __attribute__((target("avx2")))
+
+#include "vector_body.h"
+
+const struct hf_vector hf_vector_avx2 = {"avx2", LANES, ramp, decay, sine, hadamard, true_peak};
+#endif

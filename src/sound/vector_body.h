@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The inner loops, once for each vector width: included by vector_plain.c, vector_avx2.c and
+ * vector_avx512.c with LANES and TARGET defined. Lanes are consecutive samples and no sum crosses
+ * lanes, so the width never shows in the result.
+ */
+#include <holdfast/vector.h>
+
+#include <string.h>
+
+#include "sine_poly.h"
+#include "true_peak.h"
+
+typedef float floats __attribute__((vector_size(4 * LANES)));
+typedef uint32_t words __attribute__((vector_size(4 * LANES)));
+typedef int32_t whole __attribute__((vector_size(4 * LANES)));
+
+#define INNER static inline __attribute__((always_inline)) TARGET
+#define VECTORS (HF_CHUNK / LANES)
+
+static const uint32_t ramp_words[16] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15};
+
+static const float ramp_floats[HF_CHUNK] = {
+    0,  1,  2,  3,  4,  5,  6,  7,  8,  9,  10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21,
+    22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32, 33, 34, 35, 36, 37, 38, 39, 40, 41, 42, 43,
+    44, 45, 46, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57, 58, 59, 60, 61, 62, 63};
+
+INNER floats load(const float *from)
+{
+    floats v;
+    memcpy(&v, from, sizeof v);
+    return v;
+}
+
+INNER void store(float *to, floats v)
+{
+    memcpy(to, &v, sizeof v);
+}
+
+INNER words load_words(const uint32_t *from)
+{
+    words v;
+    memcpy(&v, from, sizeof v);
+    return v;
+}
+
+/* Every lane the same; the sum with a zero vector is exact. */
+INNER words all_words(uint32_t value)
+{
+    return value + (words){0};
+}
+
+/* hf_sine, lane by lane, of a phase that has HF_SINE_QUADRANT taken off already. */
+INNER floats sine_from_peak(words from_peak)
+{
+    words sign = (words)((whole)from_peak >> 31);
+    words distance = (from_peak ^ sign) - sign;
+    floats x = __builtin_convertvector((whole)(HF_SINE_QUADRANT - distance), floats) * 0x1p-30f;
+    floats s = 0.5f - x * (x * 0.5f);
+    floats w = (HF_SINE_W2 * s + HF_SINE_W1) * s + HF_SINE_W0;
+    return x + x * (s + (s * s) * w);
+}
+
+INNER words first_phases(const struct hf_vector_partial *p)
+{
+    return (p->phase - HF_SINE_QUADRANT) + load_words(ramp_words) * p->step;
+}
+
+TARGET static void ramp(const struct hf_vector_partial *partial, int count, float out[HF_CHUNK])
+{
+    floats sum[VECTORS];
+    memcpy(sum, out, sizeof sum);
+    for (int n = 0; n < count; n++) {
+        const struct hf_vector_partial *p = &partial[n];
+        words phase = first_phases(p);
+        words advance = all_words(p->step * LANES);
+        for (int k = 0; k < VECTORS; k++) {
+            floats gain = p->gain + p->gain_step * load(ramp_floats + k * LANES);
+            sum[k] += gain * sine_from_peak(phase);
+            phase += advance;
+        }
+    }
+    memcpy(out, sum, sizeof sum);
+}
+
+TARGET static void decay(const struct hf_vector_partial *partial, int count, const float *fallen,
+                         float out[HF_CHUNK])
+{
+    floats sum[VECTORS];
+    memcpy(sum, out, sizeof sum);
+    for (int n = 0; n < count; n++) {
+        const struct hf_vector_partial *p = &partial[n];
+        if (p->gain == 0)
+            continue;
+        words phase = first_phases(p);
+        words advance = all_words(p->step * LANES);
+        for (int k = 0; k < VECTORS; k++) {
+            floats gain = p->gain * load(fallen + n * HF_CHUNK + k * LANES);
+            sum[k] += gain * sine_from_peak(phase);
+            phase += advance;
+        }
+    }
+    memcpy(out, sum, sizeof sum);
+}
+
+TARGET static void sine(const uint32_t *phase, int count, float *out)
+{
+    for (int i = 0; i < count; i += LANES)
+        store(out + i, sine_from_peak(load_words(phase + i) - HF_SINE_QUADRANT));
+}
+
+/* Four rounds of sums and differences; the scale of 1/4 is a power of two, exact. */
+TARGET static void hadamard(float row[16][HF_CHUNK])
+{
+    for (int k = 0; k < HF_CHUNK; k += LANES) {
+        floats v[16];
+        for (int n = 0; n < 16; n++)
+            v[n] = load(&row[n][k]) * 0.25f;
+        for (int span = 1; span < 16; span *= 2) {
+            for (int n = 0; n < 16; n++) {
+                if (n & span)
+                    continue;
+                floats sum = v[n] + v[n + span];
+                v[n + span] = v[n] - v[n + span];
+                v[n] = sum;
+            }
+        }
+        for (int n = 0; n < 16; n++)
+            store(&row[n][k], v[n]);
+    }
+}
+
+INNER floats magnitude(floats v)
+{
+    return (floats)((words)v & 0x7fffffffu);
+}
+
+INNER floats larger(floats a, floats b)
+{
+    words choose = (words)(a > b);
+    return (floats)(((words)a & choose) | ((words)b & ~choose));
+}
+
+/* A filter and its mirror image share their products: with e = x[j] + x[11-j], o = x[j] - x[11-j],
+ * one is E + O and the other E - O. */
+INNER floats mirrored_peak(const floats *even, const floats *odd, const float *even_taps,
+                           const float *odd_taps)
+{
+    floats e = even_taps[0] * even[0];
+    floats o = odd_taps[0] * odd[0];
+    for (int j = 1; j < 6; j++) {
+        e += even_taps[j] * even[j];
+        o += odd_taps[j] * odd[j];
+    }
+    return larger(magnitude(e + o), magnitude(e - o));
+}
+
+TARGET static void true_peak(const float *x, int count, float *peak)
+{
+    for (int i = 0; i < count; i += LANES) {
+        floats even[6], odd[6];
+        for (int j = 0; j < 6; j++) {
+            floats a = load(x + i + j), b = load(x + i + 11 - j);
+            even[j] = a + b;
+            odd[j] = a - b;
+        }
+        floats outer = mirrored_peak(even, odd, hf_true_peak_even[0], hf_true_peak_odd[0]);
+        floats inner = mirrored_peak(even, odd, hf_true_peak_even[1], hf_true_peak_odd[1]);
+        store(peak + i, larger(magnitude(load(x + i + 6)), larger(outer, inner)));
+    }
+}
