@@ -9,6 +9,7 @@
 #define HOLDFAST_PATCH_H
 
 #include <stdbool.h>
+#include <stdint.h>
 
 #include <holdfast/status.h>
 
@@ -76,6 +77,10 @@ struct hf_patch {
 void hf_patch_spectrum(const struct hf_patch *patch, double f0_hz, long rate,
                        double frequency_hz[HF_PATCH_PARTIALS_MOST],
                        double amplitude[HF_PATCH_PARTIALS_MOST]);
+
+/* Phase step of partial n (from 0) of a note whose fundamental has `increment`, both 2^32 to the
+ * turn: an exact multiple for whole ratios. Only for partials that hf_patch_spectrum leaves in. */
+uint32_t hf_patch_step(const struct hf_patch *patch, int n, uint64_t increment);
 
 /* Amplitude decay of partial n (from 0) of a struck patch, in nepers a second. */
 double hf_patch_damping(const struct hf_patch *patch, int n, double f0_hz, double frequency_hz);
