@@ -16,6 +16,13 @@
 #include <holdfast/random.h>
 #include <holdfast/vector.h>
 
+/* A partial's drift is depth * (.62 sin r1 + .38 sin r2): its mean square, for a depth of 1. */
+#define HF_DRONE_DRIFT_FIRST 0.62
+#define HF_DRONE_DRIFT_SECOND 0.38
+#define HF_DRONE_DRIFT_POWER                                                                       \
+    ((HF_DRONE_DRIFT_FIRST * HF_DRONE_DRIFT_FIRST +                                                \
+      HF_DRONE_DRIFT_SECOND * HF_DRONE_DRIFT_SECOND) / 2)
+
 struct hf_drone_control {
     uint32_t start[2]; /* phases of the two slow sines at session sample 0 */
     uint32_t step[2];  /* a chunk */
