@@ -20,25 +20,29 @@
 
 /* Window of 1.5 ms at 192 kHz. */
 #define HF_CEILING_WINDOW_MOST 288
-#define HF_CEILING_INTERPOLATOR 6 /* samples that the interpolator looks ahead */
-#define HF_CEILING_RING 512       /* a power of two above window + look-ahead + chunk */
+#define HF_CEILING_INTERPOLATOR 6
+#define HF_CEILING_TAIL 11
+#define HF_CEILING_WANTED_MOST 512 /* powers of two above window + look-ahead + chunk */
+#define HF_CEILING_RING 512
 
 struct hf_ceiling {
     _Alignas(HF_ALIGNMENT) float history[2][HF_CEILING_RING];
-    float recent[2][11 + HF_CHUNK]; /* what the interpolator still needs, then the chunk */
-    uint32_t wanted[HF_CEILING_WINDOW_MOST]; /* gains in Q30, a ring of one window */
-    uint32_t held[HF_CEILING_WINDOW_MOST];   /* after minimum and release */
+    float recent[2][HF_CEILING_TAIL + HF_CHUNK]; /* what the detector still needs, then the new */
+    uint32_t wanted[HF_CEILING_WANTED_MOST];     /* gains in Q30: a queue of rising ones, */
+    uint32_t wanted_at[HF_CEILING_WANTED_MOST];  /* and when each came */
+    uint32_t held[HF_CEILING_WINDOW_MOST];       /* after minimum and release, one window */
     uint64_t held_sum;
     uint32_t released; /* the last gain after minimum and release */
-    uint32_t release;  /* fraction a sample, Q30 */
-    int32_t calm;      /* samples since anything was asked of it, up to what empties both rings */
+    uint32_t release;  /* fraction of the way back to 1 a sample, Q30 */
     int32_t window;
-    int32_t at; /* in the rings of a window */
-    uint32_t ring_at;
+    int32_t held_next; /* where in `held` the next one goes */
+    uint32_t first;    /* the queue's ends, counted without end */
+    uint32_t last;
+    uint32_t now; /* samples that have come */
     float threshold;
     const struct hf_vector *vector;
     uint64_t not_numbers; /* how many samples were not finite */
-    uint64_t reduced;     /* how many samples had a gain under 1 */
+    uint64_t reduced;     /* how many frames had a gain under 1 */
 };
 
 /* `threshold`: linear, largest true peak (hf_gain(HF_CEILING_INNER_DB)); rate 8000 to 192000. */

@@ -19,11 +19,11 @@
 #define HF_ROOM_DIFFUSERS 4
 
 /* Room for all lines at 192 kHz, each with up to three chunks to spare. */
-#define HF_ROOM_FLOATS 200704
+#define HF_ROOM_FLOATS 206848
 
 struct hf_room {
     _Alignas(HF_ALIGNMENT) float memory[HF_ROOM_FLOATS];
-    float diffuser[2][HF_ROOM_DIFFUSERS][2560];
+    float diffuser[2][HF_ROOM_DIFFUSERS][2048];
     float absorbed[HF_ROOM_LINES]; /* the absorption filters' states */
     float keep[HF_ROOM_LINES];     /* and their two numbers */
     float take[HF_ROOM_LINES];

@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Invariants: gains are whole numbers, ONE = 1, so that nothing drifts and a gain that comes back is
+ * exactly 1 again; no state depends on how the signal is cut into calls.
+ *
+ * What is wanted at a sample -> least over a window -> slow release -> average over a window. With a
+ * window of W, sample s leaves at time s + W + 6. The detector sees what lies around s at times s + 5
+ * and s + 6; the average at s + W + 6 takes the W least values from s + 7 on, and each of them must
+ * reach back to s + 5: so the least is taken over W + 2.
+ */
+#include <holdfast/ceiling.h>
+
+#include <stdbool.h>
+#include <string.h>
+
+#define ONE (UINT32_C(1) << 30)
+#define TAIL HF_CEILING_TAIL
+#define SLOT(n) ((n) & (HF_CEILING_WANTED_MOST - 1))
+#define PLACE(n) ((n) & (HF_CEILING_RING - 1))
+
+/* A larger input counts as this in the detector: far over any ceiling, far from overflow. */
+#define ENORMOUS 1e9f
+
+/* The detector makes at most this of samples up to 1: the sum of the magnitudes of one phase's taps,
+ * 16571/8192. */
+#define OVERSHOOT 2.03f
+
+void hf_ceiling_init(struct hf_ceiling *ceiling, long rate, float threshold)
+{
+    *ceiling = (struct hf_ceiling){.vector = hf_vector_best(), .threshold = threshold};
+    ceiling->window = (int32_t)((rate * 3 + 1000) / 2000);
+    ceiling->release = (uint32_t)(((uint64_t)48000 << 30) / ((uint64_t)8192 * (uint64_t)rate));
+    ceiling->released = ONE;
+    ceiling->held_sum = (uint64_t)ONE * (uint64_t)ceiling->window;
+    for (int i = 0; i < ceiling->window; i++)
+        ceiling->held[i] = ONE;
+}
+
+int hf_ceiling_latency(const struct hf_ceiling *ceiling)
+{
+    return ceiling->window + HF_CEILING_INTERPOLATOR;
+}
+
+/* Takes a piece of one side in: into the delay, and after the tail for the detector. Returns the
+ * largest magnitude in tail and piece. */
+static float take_in(struct hf_ceiling *ceiling, int side, const float *samples, int count)
+{
+    float *recent = ceiling->recent[side];
+    float largest = 0;
+    for (int i = 0; i < count; i++) {
+        float x = samples[i];
+        uint32_t bits;
+        memcpy(&bits, &x, sizeof bits);
+        if ((bits & 0x7f800000u) == 0x7f800000u) {
+            x = 0;
+            ceiling->not_numbers++;
+        }
+        ceiling->history[side][PLACE(ceiling->now + (uint32_t)i)] = x;
+        recent[TAIL + i] = x > ENORMOUS ? ENORMOUS : x < -ENORMOUS ? -ENORMOUS : x;
+    }
+    for (int i = 0; i < TAIL + count; i++) {
+        float magnitude = recent[i] < 0 ? -recent[i] : recent[i];
+        if (magnitude > largest)
+            largest = magnitude;
+    }
+    return largest;
+}
+
+static void keep_tail(struct hf_ceiling *ceiling, int count)
+{
+    for (int side = 0; side < 2; side++)
+        memmove(ceiling->recent[side], ceiling->recent[side] + count, TAIL * sizeof(float));
+}
+
+/* The least gain wanted in the last window + 2 samples, this one included. The queue rises from its
+ * front, so each gain enters and leaves it once. */
+static uint32_t least_wanted(struct hf_ceiling *ceiling, uint32_t wanted, uint32_t now)
+{
+    while (ceiling->last != ceiling->first && ceiling->wanted[SLOT(ceiling->last - 1)] >= wanted)
+        ceiling->last--;
+    ceiling->wanted[SLOT(ceiling->last)] = wanted;
+    ceiling->wanted_at[SLOT(ceiling->last)] = now;
+    ceiling->last++;
+    while (now - ceiling->wanted_at[SLOT(ceiling->first)] >= (uint32_t)ceiling->window + 2)
+        ceiling->first++;
+    return ceiling->wanted[SLOT(ceiling->first)];
+}
+
+/* The gain for the sample that leaves when this peak has been seen. */
+static float next_gain(struct hf_ceiling *ceiling, float peak, uint32_t now)
+{
+    uint32_t wanted = ONE;
+    if (peak > ceiling->threshold)
+        wanted = (uint32_t)(ceiling->threshold / peak * (float)ONE);
+    uint32_t least = least_wanted(ceiling, wanted, now);
+    uint32_t short_of_one = ONE - ceiling->released;
+    uint32_t step = (uint32_t)((uint64_t)short_of_one * ceiling->release >> 30);
+    if (step == 0 && short_of_one > 0)
+        step = 1;
+    ceiling->released += step;
+    if (ceiling->released > least)
+        ceiling->released = least;
+    ceiling->held_sum += ceiling->released;
+    ceiling->held_sum -= ceiling->held[ceiling->held_next];
+    ceiling->held[ceiling->held_next] = ceiling->released;
+    ceiling->held_next = (ceiling->held_next + 1) % ceiling->window;
+    uint32_t gain = (uint32_t)(ceiling->held_sum / (uint64_t)ceiling->window);
+    ceiling->reduced += gain < ONE;
+    return (float)gain * 0x1p-30f;
+}
+
+static void find_gains(struct hf_ceiling *ceiling, int count, float gain[HF_CHUNK])
+{
+    float peak[2][HF_CHUNK];
+    int whole = (count + 15) / 16 * 16;
+    for (int side = 0; side < 2; side++) {
+        for (int i = count; i < whole; i++)
+            ceiling->recent[side][TAIL + i] = 0;
+        ceiling->vector->true_peak(ceiling->recent[side], whole, peak[side]);
+    }
+    for (int i = 0; i < count; i++) {
+        float larger = peak[0][i] > peak[1][i] ? peak[0][i] : peak[1][i];
+        gain[i] = next_gain(ceiling, larger, ceiling->now + (uint32_t)i);
+    }
+}
+
+/* Nothing was wanted lately and every gain has come back: with nothing wanted now, all gains are 1
+ * and the rings stay what they are. */
+static bool at_rest(const struct hf_ceiling *ceiling)
+{
+    return ceiling->held_sum == (uint64_t)ONE * (uint64_t)ceiling->window &&
+           (ceiling->first == ceiling->last || ceiling->wanted[SLOT(ceiling->first)] == ONE);
+}
+
+static void let_out(const struct hf_ceiling *ceiling, int side, int count, const float *gain,
+                    float *samples)
+{
+    uint32_t from = ceiling->now - (uint32_t)hf_ceiling_latency(ceiling);
+    for (int i = 0; i < count; i++) {
+        float x = ceiling->history[side][PLACE(from + (uint32_t)i)];
+        samples[i] = gain ? x * gain[i] : x;
+    }
+}
+
+static void render_piece(struct hf_ceiling *ceiling, float *left, float *right, int count)
+{
+    float gain[HF_CHUNK];
+    float largest_left = take_in(ceiling, 0, left, count);
+    float largest_right = take_in(ceiling, 1, right, count);
+    float largest = largest_left > largest_right ? largest_left : largest_right;
+    bool calm = largest * OVERSHOOT <= ceiling->threshold && at_rest(ceiling);
+    if (calm)
+        ceiling->first = ceiling->last;
+    else
+        find_gains(ceiling, count, gain);
+    let_out(ceiling, 0, count, calm ? NULL : gain, left);
+    let_out(ceiling, 1, count, calm ? NULL : gain, right);
+    keep_tail(ceiling, count);
+    ceiling->now += (uint32_t)count;
+}
+
+void hf_ceiling_render(struct hf_ceiling *ceiling, float *left, float *right, int count)
+{
+    while (count > 0) {
+        int piece = count < HF_CHUNK ? count : HF_CHUNK;
+        render_piece(ceiling, left, right, piece);
+        left += piece;
+        right += piece;
+        count -= piece;
+    }
+}
