@@ -17,6 +17,11 @@
 /* The momentary maximum of one added note: 7 dB over the share of one of three held notes. */
 #define HF_LOUDNESS_ADDED_LUFS (-23.77)
 
+/* What a patch without a partial under the limits is said to have. */
+#define HF_LOUDNESS_SILENCE_LUFS (-200.0)
+
+#define HF_LOUDNESS_NOTES_MOST 12
+
 /* Magnitude (linear) at a frequency of the K-weighting: the two filters of ITU-R BS.1770 with their
  * coefficients for 48 kHz, whatever the rate of the session. */
 double hf_loudness_weight(double frequency_hz);
