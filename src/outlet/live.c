@@ -1,0 +1,379 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariants: the audio thread touches the atomic members, `render`, `context`, `channels` and
+ * `stereo` only, and the last four don't change while the stream runs. `silenced` goes from false
+ * to true once; after that and once `inside` was seen false, `render` is never called again.
+ * Closing a lost device may hang, so every stream that has run is closed by a thread of its own,
+ * which frees the memory if nobody waits for it any more (`orphaned`). */
+#include <holdfast/live.h>
+
+#include <pthread.h>
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "live_system.h"
+
+enum { PIECE = 512, MOST_CHANNELS = 64 };
+
+static const double STALE_S = 1.0;   /* so long without a heartbeat: lost */
+static const double STEP_S = 0.25;   /* the most that one look at the clock counts for */
+static const double ABANDON_S = 1.5; /* the longest wait for a lost device */
+
+struct hf_live {
+    PaStream *stream;
+    char name[HF_LIVE_NAME_LENGTH];
+    int rate_hz;
+    double latency_s;
+
+    hf_live_render render;
+    void *context;
+    int channels;
+    float stereo[PIECE * 2]; /* where the output is not stereo */
+    atomic_bool silenced;    /* write silence, don't render */
+    atomic_bool inside;      /* the audio thread may be in `render` */
+    atomic_ullong callbacks;
+    atomic_ullong underflows;
+    atomic_ulong silent_frames; /* written since `silenced` */
+    atomic_ulong longest;       /* frames of the longest callback */
+
+    bool started;
+    bool lost;
+    bool watched;
+    uint64_t seen;      /* heartbeat at the last look */
+    double looked_s;    /* when that was */
+    double unchanged_s; /* for how long it has not moved */
+
+    pthread_mutex_t mutex; /* of the three below */
+    pthread_cond_t over;
+    bool closed;
+    bool orphaned;
+    bool at_once; /* drop what is not heard yet */
+};
+
+/* ---- the audio thread ---- */
+
+/* Real-time safe. Fills an output that is not stereo, by way of `stereo`. */
+static void render_folded(struct hf_live *live, unsigned long frames, float *out)
+{
+    while (frames > 0) {
+        unsigned long piece = frames < PIECE ? frames : PIECE;
+        live->render(live->context, (long)piece, live->stereo);
+        for (unsigned long i = 0; i < piece; i++, out += live->channels) {
+            float left = live->stereo[2 * i];
+            float right = live->stereo[2 * i + 1];
+            if (live->channels == 1) {
+                out[0] = 0.5f * (left + right);
+                continue;
+            }
+            memset(out, 0, (size_t)live->channels * sizeof *out);
+            out[0] = left;
+            out[1] = right;
+        }
+        frames -= piece;
+    }
+}
+
+/* Real-time safe. */
+static int on_audio(const void *input, void *output, unsigned long frames,
+                    const PaStreamCallbackTimeInfo *time, PaStreamCallbackFlags flags, void *user)
+{
+    struct hf_live *live = user;
+    (void)input, (void)time;
+    atomic_store(&live->inside, true);
+    if (atomic_load(&live->silenced)) {
+        memset(output, 0, frames * (size_t)live->channels * sizeof(float));
+        atomic_fetch_add(&live->silent_frames, frames);
+    } else if (live->channels == 2) {
+        live->render(live->context, (long)frames, output);
+    } else {
+        render_folded(live, frames, output);
+    }
+    atomic_store(&live->inside, false);
+    if (flags & paOutputUnderflow)
+        atomic_fetch_add(&live->underflows, 1);
+    if (frames > atomic_load(&live->longest))
+        atomic_store(&live->longest, frames);
+    atomic_fetch_add(&live->callbacks, 1);
+    return paContinue;
+}
+
+/* ---- opening ---- */
+
+static enum hf_status refuse_rate(PaDeviceIndex device, const char *name, int rate_hz,
+                                  struct hf_diag *diag)
+{
+    int rates_hz[HF_LIVE_MOST_RATES];
+    int count = hf_live_rates(device, rates_hz);
+    char list[160] = "";
+    size_t at = 0;
+    for (int i = 0; i < count && at < sizeof list; i++)
+        at += (size_t)snprintf(list + at, sizeof list - at, "%s%d", i ? ", " : "", rates_hz[i]);
+    return hf_fail(diag, HF_E_DEVICE, "'%s' can't be opened at %d Hz; it can at %s", name, rate_hz,
+                   count ? list : "none of the common rates");
+}
+
+/* Some outputs have all their channels or none. */
+static PaError open_stream(struct hf_live *live, PaStreamParameters *parameters)
+{
+    int all = Pa_GetDeviceInfo(parameters->device)->maxOutputChannels;
+    PaError error = paNoError;
+    for (int attempt = 0; attempt < 2; attempt++) {
+        live->channels = parameters->channelCount;
+        error =
+            Pa_OpenStream(&live->stream, NULL, parameters, live->rate_hz,
+                          paFramesPerBufferUnspecified, paClipOff | paDitherOff, on_audio, live);
+        if (error != paInvalidChannelCount || all <= 2 || all > MOST_CHANNELS)
+            break;
+        parameters->channelCount = all;
+    }
+    return error;
+}
+
+static enum hf_status open_output(struct hf_live *live, const char *output_name, int rate_hz,
+                                  double latency_ms, struct hf_diag *diag)
+{
+    PaDeviceIndex device = paNoDevice;
+    enum hf_status status = hf_live_choose(output_name, &device, diag);
+    if (status != HF_OK)
+        return status;
+    const PaDeviceInfo *info = Pa_GetDeviceInfo(device);
+    snprintf(live->name, sizeof live->name, "%s", info->name);
+    live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
+    PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
+    struct hf_live_hush hush = hf_live_hush_begin();
+    PaError error = open_stream(live, &parameters);
+    hf_live_hush_end(hush);
+    if (error == paInvalidSampleRate)
+        return refuse_rate(device, live->name, live->rate_hz, diag);
+    if (error != paNoError)
+        return hf_fail(diag, HF_E_DEVICE, "'%s' can't be opened: %s", live->name,
+                       hf_live_system_text(error));
+    const PaStreamInfo *opened = Pa_GetStreamInfo(live->stream);
+    live->latency_s = opened ? opened->outputLatency : 0;
+    return HF_OK;
+}
+
+/* Memory with its mutex and condition, the latter on the monotonic clock. */
+static struct hf_live *new_live(void)
+{
+    pthread_condattr_t attributes;
+    struct hf_live *live = calloc(1, sizeof *live);
+    if (!live || pthread_condattr_init(&attributes) != 0) {
+        free(live);
+        return NULL;
+    }
+    pthread_condattr_setclock(&attributes, CLOCK_MONOTONIC);
+    pthread_mutex_init(&live->mutex, NULL);
+    pthread_cond_init(&live->over, &attributes);
+    pthread_condattr_destroy(&attributes);
+    return live;
+}
+
+static void free_live(struct hf_live *live)
+{
+    pthread_cond_destroy(&live->over);
+    pthread_mutex_destroy(&live->mutex);
+    free(live);
+}
+
+enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int rate_hz,
+                            double latency_ms, struct hf_diag *diag)
+{
+    struct hf_live *live = new_live();
+    if (!live)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    enum hf_status status = hf_live_system_start(diag);
+    if (status == HF_OK) {
+        status = open_output(live, output_name, rate_hz, latency_ms, diag);
+        if (status != HF_OK)
+            hf_live_system_stop();
+    }
+    if (status == HF_OK)
+        *out = live;
+    else
+        free_live(live);
+    return status;
+}
+
+enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *context,
+                             struct hf_diag *diag)
+{
+    live->render = render;
+    live->context = context;
+    struct hf_live_hush hush = hf_live_hush_begin();
+    PaError error = Pa_StartStream(live->stream);
+    hf_live_hush_end(hush);
+    if (error != paNoError)
+        return hf_fail(diag, HF_E_DEVICE, "'%s' can't be started: %s", live->name,
+                       hf_live_system_text(error));
+    live->started = true;
+    return HF_OK;
+}
+
+/* ---- while it runs ---- */
+
+int hf_live_rate_hz(const struct hf_live *live)
+{
+    return live->rate_hz;
+}
+
+const char *hf_live_name(const struct hf_live *live)
+{
+    return live->name;
+}
+
+double hf_live_latency_s(const struct hf_live *live)
+{
+    return live->latency_s;
+}
+
+uint64_t hf_live_callbacks(const struct hf_live *live)
+{
+    return atomic_load(&live->callbacks);
+}
+
+uint64_t hf_live_underflows(const struct hf_live *live)
+{
+    return atomic_load(&live->underflows);
+}
+
+/* An output with a long buffer asks for sound seldom. */
+static double patience_s(const struct hf_live *live)
+{
+    return live->latency_s > STALE_S / 2 ? 2 * live->latency_s : STALE_S;
+}
+
+bool hf_live_alive(struct hf_live *live, double now_s)
+{
+    uint64_t count = hf_live_callbacks(live);
+    if (!live->watched || count != live->seen) {
+        live->unchanged_s = 0;
+    } else {
+        /* If the whole program was stopped, the clock has run and the output is not to blame. */
+        double step_s = now_s - live->looked_s;
+        live->unchanged_s += step_s < STEP_S ? step_s : STEP_S;
+    }
+    live->watched = true;
+    live->seen = count;
+    live->looked_s = now_s;
+    if (live->unchanged_s >= patience_s(live) || Pa_IsStreamActive(live->stream) != 1)
+        live->lost = true;
+    return !live->lost;
+}
+
+/* ---- the end ---- */
+
+static struct timespec in_s(double seconds)
+{
+    struct timespec at;
+    clock_gettime(CLOCK_MONOTONIC, &at);
+    long nanoseconds = at.tv_nsec + (long)((seconds - (double)(time_t)seconds) * 1e9);
+    at.tv_sec += (time_t)seconds + nanoseconds / 1000000000;
+    at.tv_nsec = nanoseconds % 1000000000;
+    return at;
+}
+
+static bool is_past(struct timespec deadline)
+{
+    struct timespec now = in_s(0);
+    return now.tv_sec > deadline.tv_sec ||
+           (now.tv_sec == deadline.tv_sec && now.tv_nsec >= deadline.tv_nsec);
+}
+
+static void wait_a_little(void)
+{
+    nanosleep(&(struct timespec){.tv_nsec = 2000000}, NULL);
+}
+
+/* The thread that closes. It keeps away from stderr, which is the caller's meanwhile. */
+static void *close_stream(void *argument)
+{
+    struct hf_live *live = argument;
+    if (live->started && live->at_once)
+        Pa_AbortStream(live->stream);
+    else if (live->started)
+        Pa_StopStream(live->stream);
+    Pa_CloseStream(live->stream);
+    Pa_Terminate();
+    pthread_mutex_lock(&live->mutex);
+    live->closed = true;
+    bool orphaned = live->orphaned;
+    pthread_cond_signal(&live->over);
+    pthread_mutex_unlock(&live->mutex);
+    if (orphaned)
+        free_live(live);
+    return NULL;
+}
+
+/* Signals are for the caller's threads. */
+static bool start_closing(struct hf_live *live)
+{
+    sigset_t all, mask;
+    pthread_t thread;
+    sigfillset(&all);
+    pthread_sigmask(SIG_SETMASK, &all, &mask);
+    bool started = pthread_create(&thread, NULL, close_stream, live) == 0;
+    pthread_sigmask(SIG_SETMASK, &mask, NULL);
+    if (started)
+        pthread_detach(thread);
+    return started;
+}
+
+/* Closes within `seconds`, or leaves it to the thread and returns false. Then the memory is the
+ * thread's: the audio thread may still write to it. */
+static bool close_within(struct hf_live *live, bool at_once, double seconds)
+{
+    struct timespec deadline = in_s(seconds);
+    atomic_store(&live->silenced, true);
+    while (atomic_load(&live->inside) && !is_past(deadline))
+        wait_a_little();
+    live->at_once = at_once;
+    if (!start_closing(live))
+        return false;
+    pthread_mutex_lock(&live->mutex);
+    int late = 0;
+    while (!live->closed && !late)
+        late = pthread_cond_timedwait(&live->over, &live->mutex, &deadline);
+    bool closed = live->closed;
+    live->orphaned = !closed;
+    pthread_mutex_unlock(&live->mutex);
+    if (closed)
+        free_live(live);
+    return closed;
+}
+
+/* Waits until silence has followed what was rendered, for as long as it takes to be heard: not all
+ * systems play their buffers to the end when they are stopped. */
+static bool drain(struct hf_live *live)
+{
+    struct timespec deadline = in_s(STALE_S + 3 * live->latency_s);
+    atomic_store(&live->silenced, true);
+    unsigned long needed = (unsigned long)(1.5 * live->latency_s * live->rate_hz);
+    needed += 2 * atomic_load(&live->longest);
+    while (atomic_load(&live->silent_frames) < needed || atomic_load(&live->callbacks) == 0) {
+        if (is_past(deadline) || Pa_IsStreamActive(live->stream) != 1)
+            return false;
+        wait_a_little();
+    }
+    return true;
+}
+
+enum hf_status hf_live_stop(struct hf_live *live, struct hf_diag *diag)
+{
+    if (!live)
+        return HF_OK;
+    bool there = !live->lost && (!live->started || drain(live));
+    double limit_s = there ? ABANDON_S + 2 * live->latency_s : ABANDON_S;
+    bool closed = close_within(live, !there, limit_s);
+    if (there && closed)
+        return HF_OK;
+    return hf_fail(diag, HF_E_LOST, "the sound output went away");
+}
+
+bool hf_live_abandon(struct hf_live *live)
+{
+    return !live || close_within(live, true, ABANDON_S);
+}

@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * probe: plays a known sequence through outlet/live, for the rig of rig.sh.
+ *   probe play SECONDS REFERENCE.wav   plays that long, lets it be heard, and writes what it
+ * rendered probe lose                         plays until the output is lost; tells how soon it was
+ * noticed (after "lost at", in seconds of the monotonic clock) and how long it took to leave it
+ */
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include <holdfast/live.h>
+#include <holdfast/number.h>
+#include <holdfast/random.h>
+#include <holdfast/soundfile.h>
+
+struct sequence {
+    struct hf_random random;
+    long left; /* frames until silence */
+    atomic_long rendered;
+};
+
+/* Random samples between -1/2 and 1/2, then silence. */
+static void render(void *context, long frames, float *stereo)
+{
+    struct sequence *sequence = context;
+    for (long i = 0; i < frames; i++) {
+        for (int channel = 0; channel < 2; channel++)
+            stereo[2 * i + channel] =
+                sequence->left > 0 ? hf_random_unit(&sequence->random) - 0.5f : 0;
+        sequence->left -= sequence->left > 0;
+    }
+    atomic_fetch_add(&sequence->rendered, frames);
+}
+
+static double now_s(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+static void wait_100_ms(void)
+{
+    nanosleep(&(struct timespec){.tv_nsec = 100000000}, NULL);
+}
+
+static int complain(const struct hf_diag *diag, enum hf_status status)
+{
+    fprintf(stderr, "probe: %s\n", diag->message);
+    return hf_status_exit(status);
+}
+
+static enum hf_status write_reference(const char *path, int rate_hz, long frames,
+                                      struct hf_diag *diag)
+{
+    static float stereo[2 * 4096];
+    struct sequence sequence = {.left = frames};
+    struct hf_soundfile *file = NULL;
+    struct hf_soundfile_form form = {rate_hz, HF_SOUNDFILE_FLOAT, frames, 0};
+    enum hf_status status = hf_soundfile_open(&file, path, &form, diag);
+    hf_random_init(&sequence.random, 1, 1);
+    for (long at = 0; at < frames && status == HF_OK; at += 4096) {
+        long piece = frames - at < 4096 ? frames - at : 4096;
+        render(&sequence, piece, stereo);
+        status = hf_soundfile_write(file, stereo, piece, diag);
+    }
+    if (status == HF_OK)
+        return hf_soundfile_commit(file, diag);
+    hf_soundfile_discard(file);
+    return status;
+}
+
+static int play(double seconds, const char *reference)
+{
+    struct hf_diag diag = {0};
+    struct hf_live *live = NULL;
+    enum hf_status status = hf_live_open(&live, NULL, 0, 0, &diag);
+    if (status != HF_OK)
+        return complain(&diag, status);
+    int rate_hz = hf_live_rate_hz(live);
+    long frames = (long)(seconds * rate_hz);
+    struct sequence sequence = {.left = frames};
+    hf_random_init(&sequence.random, 1, 1);
+    status = hf_live_start(live, render, &sequence, &diag);
+    if (status != HF_OK)
+        return complain(&diag, status);
+    bool alive = true;
+    while (alive && atomic_load(&sequence.rendered) < frames) {
+        wait_100_ms();
+        alive = hf_live_alive(live, now_s());
+    }
+    printf("callbacks %llu, underflows %llu, latency %.4f s\n",
+           (unsigned long long)hf_live_callbacks(live),
+           (unsigned long long)hf_live_underflows(live), hf_live_latency_s(live));
+    status = hf_live_stop(live, &diag);
+    if (status == HF_OK)
+        status = write_reference(reference, rate_hz, frames, &diag);
+    return status == HF_OK ? 0 : complain(&diag, status);
+}
+
+static int lose(void)
+{
+    struct hf_diag diag = {0};
+    struct hf_live *live = NULL;
+    struct sequence sequence = {.left = 1000000000};
+    enum hf_status status = hf_live_open(&live, NULL, 0, 0, &diag);
+    if (status == HF_OK)
+        status = hf_live_start(live, render, &sequence, &diag);
+    if (status != HF_OK)
+        return complain(&diag, status);
+    printf("playing\n");
+    fflush(stdout);
+    while (hf_live_alive(live, now_s()))
+        wait_100_ms();
+    double lost_s = now_s();
+    bool closed = hf_live_abandon(live);
+    long rendered = atomic_load(&sequence.rendered);
+    double left_s = now_s();
+    printf("lost at %.3f, left after %.3f, %s\n", lost_s, left_s - lost_s,
+           closed ? "closed" : "still closing");
+    wait_100_ms();
+    return rendered == atomic_load(&sequence.rendered) ? 0 : 1;
+}
+
+int main(int argc, char **argv)
+{
+    double seconds = 0;
+    if (argc == 4 && strcmp(argv[1], "play") == 0 &&
+        hf_number_real(argv[2], strlen(argv[2]), 0, 1000, &seconds) == HF_NUMBER_FINE)
+        return play(seconds, argv[3]);
+    if (argc == 2 && strcmp(argv[1], "lose") == 0)
+        return lose();
+    fprintf(stderr, "usage: probe play SECONDS REFERENCE.wav | probe lose\n");
+    return 64;
+}
