@@ -46,8 +46,12 @@ enum hf_status hf_timeline_apply(struct hf_timeline *timeline, const struct hf_r
  * samples, none in a pause. Nothing to do where there is an end. */
 void hf_timeline_close(struct hf_timeline *timeline, int64_t fade);
 
+/* True where a cue's time has come at `now`: in a stay, times later than its beginning wait. */
+bool hf_timeline_reached(const struct hf_timeline *timeline, int64_t time, int64_t now);
+
 /* The cue that runs at `now` (the last one that began and has not ended), or NULL. */
-const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline, int64_t now);
+const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline,
+                                                  int64_t now);
 
 /* The cue that was named last at `now`, or NULL. */
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *timeline, int64_t now);

@@ -4,10 +4,27 @@
 
 #include <holdfast/query.h>
 
+static const struct hf_cli_option *const play_tables[] = {hf_cli_session_options,
+                                                          hf_cli_play_options, NULL};
+static const struct hf_cli_option *const render_tables[] = {hf_cli_render_options,
+                                                            hf_cli_session_options, NULL};
+static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,
+                                                            hf_cli_play_options, NULL};
 static const struct hf_cli_option *const inspect_options[] = {hf_cli_inspect_options,
                                                               hf_query_options, NULL};
 
 const struct hf_cli_command hf_cli_commands[] = {
+    {"play", "[PRACTICE] [options]", "sound a session now", play_tables,
+     "Keys while it plays: Space stay (the cues wait, the sound goes on) and go on; p pause and\n"
+     "resume; Enter, Right or Page Down next; Left or Page Up the cue again; r reveal;\n"
+     "g got it, m missed it; q leave; ? keys. Without a terminal it runs to its end.\n\n"
+     "Start with the volume low: the program cannot know how loud it is at your ear. Take\n"
+     "breaks, stop at pain; advice of a teacher or clinician and local rules come first.",
+     hf_cli_play},
+    {"render", "[PRACTICE] -o FILE [options]", "the same, to a sound file", render_tables, NULL,
+     hf_cli_render},
+    {"replay", "JOURNAL [-o FILE] [options]", "a recorded session again, live or to a file",
+     replay_tables, "Keys while it plays: p pause and resume, q leave.", hf_cli_replay},
     {"inspect", "NOTES | - [options]", "what a chord is, and how it splits in two", inspect_options,
      "NOTES are 0 to 12 notes in one notation: names (C E G#), sounding pitches (C3 E3 G#3), numbers\n"
      "(0 4 8 or 048), or frets from the lowest string (x-3-2-1-x-x). {} is the empty set. With - a\n"

@@ -292,7 +292,7 @@ static const struct hf_timeline_cue *current(const struct hf_conductor *c, int64
     if (c->running == 0)
         return NULL;
     const struct hf_timeline_cue *cue = &c->timeline.cues[c->running - 1];
-    return cue->end > now ? cue : NULL;
+    return hf_timeline_reached(&c->timeline, cue->end, now) ? NULL : cue;
 }
 
 static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag *diag)

@@ -100,7 +100,7 @@ static enum hf_status check_cue(const struct builder *b, const struct hf_record 
 static uint32_t cue_at(const struct hf_timeline *timeline, int64_t at)
 {
     for (size_t i = timeline->count; i-- > 0;)
-        if (timeline->cues[i].at != HF_NEVER && timeline->cues[i].at <= at)
+        if (hf_timeline_reached(timeline, timeline->cues[i].at, at))
             return (uint32_t)i + 1;
     return 0;
 }

@@ -26,11 +26,16 @@ void hf_timeline_deinit(struct hf_timeline *t)
 
 /* ---- looking up ------------------------------------------------------------------------------ */
 
+bool hf_timeline_reached(const struct hf_timeline *t, int64_t time, int64_t now)
+{
+    return time <= now && time <= t->stay_at && time != HF_NEVER;
+}
+
 /* Index of the last cue that began at or before `now`, -1 for none. */
 static long begun(const struct hf_timeline *t, int64_t now)
 {
     for (size_t i = t->count; i-- > 0;)
-        if (t->cues[i].at != HF_NEVER && t->cues[i].at <= now)
+        if (hf_timeline_reached(t, t->cues[i].at, now))
             return (long)i;
     return -1;
 }
@@ -38,7 +43,7 @@ static long begun(const struct hf_timeline *t, int64_t now)
 static long running(const struct hf_timeline *t, int64_t now)
 {
     long index = begun(t, now);
-    return index >= 0 && t->cues[index].end > now ? index : -1;
+    return index >= 0 && !hf_timeline_reached(t, t->cues[index].end, now) ? index : -1;
 }
 
 const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *t, int64_t now)
@@ -50,15 +55,14 @@ const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *t, i
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *t, int64_t now)
 {
     for (size_t i = t->count; i-- > 0;)
-        if (t->cues[i].tell != HF_NEVER && t->cues[i].tell <= now)
+        if (hf_timeline_reached(t, t->cues[i].tell, now))
             return &t->cues[i];
     return NULL;
 }
 
 bool hf_timeline_given(const struct hf_timeline *t, const struct hf_timeline_cue *cue)
 {
-    int64_t limit = t->end_at < t->stay_at ? t->end_at : t->stay_at;
-    return cue->at != HF_NEVER && cue->at <= limit;
+    return hf_timeline_reached(t, cue->at, t->end_at);
 }
 
 int64_t hf_timeline_length(const struct hf_timeline *t)

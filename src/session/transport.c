@@ -322,11 +322,12 @@ static bool must_wait(struct hf_transport *t, const struct hf_event *what)
 static void run_commands(struct hf_transport *t)
 {
     struct hf_event *head;
+    bool resumed = t->in_at == t->now; /* that was this boundary's command */
     while ((head = queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
         command(t, head);
         queue_pop(&t->timed);
     }
-    if ((head = queue_head(&t->once)) && !must_wait(t, head)) {
+    if (!resumed && (head = queue_head(&t->once)) && !must_wait(t, head)) {
         command(t, head);
         queue_pop(&t->once);
     }
@@ -377,9 +378,9 @@ static bool paused(struct hf_transport *t)
     }
     if (!t->stopped)
         return false;
-    /* An end with a time comes after every command that was taken before it, so with no resume
-     * waiting the clock would never reach it. */
-    if (t->end_asked && (t->end_command.at <= t->now || !t->timed.count)) {
+    /* An end with a time comes after every command that was taken before it: a resume goes first,
+     * and with none waiting the clock would never reach it. */
+    if (t->end_asked && (t->end_command.at == HF_AT_ONCE || !t->timed.count)) {
         /* What fades has faded already: the session ends where its clock stands. */
         t->cut = true;
         begin_end(t, t->now, 0);
@@ -427,8 +428,7 @@ static void run_boundary(struct hf_transport *t)
     bool asked = t->end_asked;
     t->end_asked = false;
     run_plan(t, t->now + 1);
-    if (t->in_at != t->now) /* a resume was this boundary's command */
-        run_commands(t);
+    run_commands(t);
     run_plan(t, t->now + 1);
     t->end_asked = t->end_asked || asked;
     if (!t->staying && t->end_at == HF_NEVER && starving(t) &&

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: MIT */
+/* play: a session to the sound output, recorded as it goes. Invariant: the head, the hold and the
+ * first cue are on the disk before the output starts. */
+#include "session.h"
+
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+#include <holdfast/live.h>
+
+#include "record.h"
+#include "terminal.h"
+
+enum { PATH_BYTES = 1024, NAMES_TRIED = 100 };
+
+const struct hf_cli_option hf_cli_play_options[] = {
+    {"output", 0, "NAME", "the sound output (the system's); holdfast outputs lists them",
+     CODE_OUTPUT},
+    {"latency", 0, "MS", "wished delay of the output, 1 to 5000 (its own)", CODE_LATENCY},
+    {"plain", 0, NULL, "a line an event", CODE_PLAIN},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+/* The journal's name from the clock; a number is added where that is taken. */
+static enum hf_status default_journal(char path[PATH_BYTES], struct hf_diag *diag)
+{
+    char directory[PATH_BYTES - 64], stamp[32];
+    time_t now = time(NULL);
+    struct tm local;
+    if (!hf_cli_state_path("", directory, sizeof directory)) {
+        hf_fail(diag, HF_E_CREATE, "no place for the journal: neither HOME nor XDG_STATE_HOME is set");
+        hf_advise(diag, "name a file with --journal FILE");
+        return HF_E_CREATE;
+    }
+    enum hf_status status = hf_store_make_directories(directory, diag);
+    if (status != HF_OK)
+        return status;
+    localtime_r(&now, &local);
+    strftime(stamp, sizeof stamp, "%Y-%m-%d-%H%M%S", &local);
+    snprintf(path, PATH_BYTES, "%s/%s.jsonl", directory, stamp);
+    for (int i = 2; access(path, F_OK) == 0 && i < NAMES_TRIED; i++)
+        snprintf(path, PATH_BYTES, "%s/%s-%d.jsonl", directory, stamp, i);
+    return HF_OK;
+}
+
+/* Fills the first lines and starts the journal; the events wait in the engine until then. */
+static enum hf_status open_journal(struct session *s, struct recorder *recorder,
+                                   struct hf_performance *performance, const char *path,
+                                   struct hf_diag *diag)
+{
+    recorder->gathering = true;
+    enum hf_status status = recorder_head(recorder, &s->head, diag);
+    if (status == HF_OK)
+        status = hf_performance_tend(performance, diag);
+    return status == HF_OK ? recorder_open_store(recorder, path, diag) : status;
+}
+
+static void say_record(const char *path)
+{
+    printf("Record: %s\nAgain:  holdfast replay %s\n", path, path);
+}
+
+static enum hf_status perform(struct session *s, struct hf_live *live, int *signal_number,
+                              struct hf_diag *diag)
+{
+    struct recorder recorder = {0};
+    char path[PATH_BYTES] = "";
+    struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
+                                         .sink = recorder_sink(&recorder)};
+    struct live_loop loop = {.live = live,
+                             .performance = &performance,
+                             .conductor = &s->conductor,
+                             .timeline = &s->conductor.timeline,
+                             .rate_hz = s->head.request.rate_hz};
+    enum hf_status status = session_engine(s, diag);
+    performance.engine = s->engine;
+    if (status == HF_OK && s->journal)
+        snprintf(path, sizeof path, "%s", s->journal);
+    else if (status == HF_OK)
+        status = default_journal(path, diag);
+    if (status == HF_OK)
+        status = open_journal(s, &recorder, &performance, path, diag);
+    bool recorded = status == HF_OK;
+    if (status == HF_OK)
+        status = live_loop_run(&loop, diag);
+    recorder_deinit(&recorder);
+    *signal_number = loop.signal_number;
+    if (recorded)
+        say_record(path);
+    return status;
+}
+
+static enum hf_status play(struct session *s, int *signal_number, struct hf_diag *diag)
+{
+    struct hf_live *live = NULL;
+    enum hf_status status = hf_live_open(&live, s->output,
+                                         s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
+                                         s->latency_ms, diag);
+    if (status != HF_OK)
+        return status;
+    status = session_resolve(s, hf_live_rate_hz(live), diag);
+    if (status == HF_OK)
+        status = session_prepare(s, diag);
+    if (status != HF_OK) {
+        hf_live_abandon(live);
+        return status;
+    }
+    say_session(s);
+    printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
+    say_cautions();
+    fflush(stdout);
+    return perform(s, live, signal_number, diag);
+}
+
+int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
+{
+    static struct session s; /* large: not on the stack */
+    struct hf_diag diag = {0};
+    bool stop = false;
+    int signal_number = 0;
+    enum hf_status status = session_read(&s, command, argc, argv, &stop, &diag);
+    if (stop)
+        return hf_cli_finish();
+    if (status == HF_OK)
+        status = session_resolve(&s, 0, &diag);
+    if (status == HF_OK && s.dry_run)
+        status = session_make(&s, &diag);
+    else if (status == HF_OK)
+        status = play(&s, &signal_number, &diag);
+    session_deinit(&s);
+    if (signal_number)
+        terminal_die(signal_number);
+    return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
+}

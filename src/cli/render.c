@@ -1,0 +1,162 @@
+/* SPDX-License-Identifier: MIT */
+/* render: a session into a sound file; and the rehearsal that --dry-run is. */
+#include "session.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "progress.h"
+#include "record.h"
+
+enum { BLOCK = 64 };
+
+const struct hf_cli_option hf_cli_render_options[] = {
+    {"output-file", 'o', "FILE", "the sound file to write: .wav", CODE_OUTPUT_FILE},
+    {"bits", 0, "DEPTH", "16, 24 (default) or float", HF_OPT_BITS + 1},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+static int64_t whole_length(const struct session *s)
+{
+    const struct hf_request *request = &s->head.request;
+    return hf_request_samples(request, request->lead_in) +
+           hf_request_samples(request, request->every) * s->schedule.total +
+           hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
+}
+
+static enum hf_status check(const struct session *s, struct hf_diag *diag)
+{
+    if (s->request.every.wait) {
+        hf_fail(diag, HF_E_USAGE, "--every wait needs a player: it goes with play");
+        hf_advise(diag, "give the cues a length, as in --every 25s");
+        return HF_E_USAGE;
+    }
+    if (!s->file && !s->dry_run) {
+        hf_fail(diag, HF_E_USAGE, "render needs a file to write");
+        hf_advise(diag, "name it with -o FILE.wav, or see the timeline with --dry-run");
+        return HF_E_USAGE;
+    }
+    return HF_OK;
+}
+
+/* With cues that the player ends there are no times: the cues alone, in their order. */
+static enum hf_status list_waited(struct session *s, struct recorder *recorder,
+                                  struct hf_diag *diag)
+{
+    struct hf_sink sink = recorder_sink(recorder);
+    struct hf_step step;
+    enum hf_status status = HF_OK;
+    while (status == HF_OK && !s->conductor.exhausted) {
+        while (status == HF_OK && hf_conductor_step(&s->conductor, &step))
+            if (step.is_record)
+                status = sink.record(sink.self, &step.record, diag);
+        struct hf_report began = {.kind = HF_REPORT_BEGAN, .cue = s->conductor.serial};
+        if (status == HF_OK)
+            status = hf_conductor_report(&s->conductor, &began, diag);
+    }
+    return status;
+}
+
+static enum hf_status rehearse(struct session *s, struct recorder *recorder, struct hf_diag *diag)
+{
+    if (s->request.every.wait)
+        return list_waited(s, recorder, diag);
+    return hf_source_rehearse(hf_conductor_source(&s->conductor), recorder_sink(recorder),
+                              s->head.request.rate_hz, diag);
+}
+
+static enum hf_status bounce(struct session *s, struct recorder *recorder, struct hf_diag *diag)
+{
+    const struct hf_request *request = &s->head.request;
+    struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
+                                     .bits = request->bits,
+                                     .frames = whole_length(s),
+                                     .seed = request->seed};
+    struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
+                                         .sink = recorder_sink(recorder)};
+    struct hf_soundfile *file = NULL;
+    struct progress bar;
+    int64_t frames = 0;
+    enum hf_status status = hf_soundfile_open(&file, s->file, &form, diag);
+    if (status == HF_OK)
+        status = session_engine(s, diag);
+    if (status == HF_OK) {
+        struct hf_progress progress = progress_begin(&bar, form.frames);
+        performance.engine = s->engine;
+        status = hf_performance_bounce(&performance, file, BLOCK, &progress, &frames, diag);
+        progress_end(&bar);
+    }
+    if (status != HF_OK) {
+        hf_soundfile_discard(file);
+        return status;
+    }
+    return hf_soundfile_commit(file, diag);
+}
+
+/* With a file: renders. Dry: rehearses. Either way the records go to the journal, if there is to be
+ * one, and the timeline is the conductor's. */
+static enum hf_status make(struct session *s, struct hf_diag *diag)
+{
+    struct recorder recorder = {0};
+    enum hf_status status = HF_OK;
+    if (s->journal)
+        status = hf_wholefile_open(&recorder.whole, s->journal, diag);
+    if (status == HF_OK)
+        status = recorder_head(&recorder, &s->head, diag);
+    if (status == HF_OK && s->dry_run)
+        status = rehearse(s, &recorder, diag);
+    else if (status == HF_OK)
+        status = bounce(s, &recorder, diag);
+    if (status == HF_OK && recorder.whole) {
+        struct hf_wholefile *whole = recorder.whole;
+        recorder.whole = NULL; /* the commit frees it in every case */
+        status = hf_wholefile_commit(whole, diag);
+    }
+    recorder_deinit(&recorder);
+    return status;
+}
+
+static void say_result(const struct session *s)
+{
+    char clock[CLOCK_TEXT];
+    int rate_hz = s->head.request.rate_hz;
+    if (s->dry_run)
+        say_timeline(&s->conductor.timeline, rate_hz);
+    else
+        printf("Wrote %s: %s at %d Hz\n", s->file, say_clock(whole_length(s), rate_hz, clock),
+               rate_hz);
+    if (s->journal)
+        printf("Record: %s\n", s->journal);
+}
+
+/* What render does, and play --dry-run. */
+enum hf_status session_make(struct session *s, struct hf_diag *diag)
+{
+    enum hf_status status = session_prepare(s, diag);
+    if (status != HF_OK)
+        return status;
+    say_session(s);
+    fflush(stdout);
+    status = make(s, diag);
+    if (status == HF_OK)
+        say_result(s);
+    return status;
+}
+
+int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv)
+{
+    static struct session s; /* large: not on the stack */
+    struct hf_diag diag = {0};
+    bool stop = false;
+    enum hf_status status = session_read(&s, command, argc, argv, &stop, &diag);
+    if (stop)
+        return hf_cli_finish();
+    if (status == HF_OK)
+        status = check(&s, &diag);
+    if (status == HF_OK)
+        status = session_resolve(&s, 0, &diag);
+    if (status == HF_OK)
+        status = session_make(&s, &diag);
+    session_deinit(&s);
+    return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
+}

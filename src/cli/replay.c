@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: MIT */
+/* replay: a recorded session again, live or to a file. Invariant: everything comes from the journal;
+ * no patch file, default or seed of today has a part in it. */
+#include "session.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <holdfast/live.h>
+#include <holdfast/patchfile.h>
+
+#include "progress.h"
+#include "terminal.h"
+
+enum { BLOCK = 64 };
+
+const struct hf_cli_option hf_cli_replay_options[] = {
+    {"output-file", 'o', "FILE", "write a sound file, .wav, instead of playing", CODE_OUTPUT_FILE},
+    {"bits", 0, "DEPTH", "16, 24 or float (as recorded)", HF_OPT_BITS + 1},
+    {"rate", 0, "HZ", "samples a second (as recorded; live: the output's)", HF_OPT_RATE + 1},
+    {"dry-run", 0, NULL, "print the timeline, make no sound", CODE_DRY_RUN},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+static enum hf_status no_record(void *self, const struct hf_record *record, struct hf_diag *diag)
+{
+    (void)self;
+    (void)record;
+    (void)diag;
+    return HF_OK;
+}
+
+static enum hf_status read_journal(const char *path, struct hf_journal *journal,
+                                   struct hf_diag *diag)
+{
+    char *text = NULL;
+    size_t length = 0;
+    enum hf_status status = hf_store_read(path, &text, &length, diag);
+    if (status != HF_OK)
+        return status;
+    status = hf_journal_parse(text, length, journal, diag);
+    free(text);
+    if (status == HF_OK && journal->torn)
+        hf_cli_warn("the last record of the journal is not whole and is left out");
+    return status;
+}
+
+static enum hf_status read_patches(struct session *s, struct hf_diag *diag)
+{
+    const struct hf_head *head = &s->head;
+    struct hf_diag why;
+    const char *which = "held";
+    enum hf_status status = hf_patchfile_parse(head->held_patch, strlen(head->held_patch), "held",
+                                               &s->held_patch, &why);
+    if (status == HF_OK) {
+        which = "added";
+        status = hf_patchfile_parse(head->added_patch, strlen(head->added_patch), "added",
+                                    &s->added_patch, &why);
+    }
+    if (status != HF_OK)
+        return hf_fail(diag, HF_E_DATA, "the %s patch in the journal is wrong: %.240s", which,
+                       why.message);
+    if (s->held_patch.kind != HF_PATCH_DRONE || s->added_patch.kind != HF_PATCH_STRUCK)
+        return hf_fail(diag, HF_E_DATA, "a patch in the journal is of the wrong kind");
+    return HF_OK;
+}
+
+/* The request of the journal, at the rate and bits asked for now. */
+static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
+{
+    int bits = s->request.given[HF_OPT_BITS] ? s->request.bits : journal->head.request.bits;
+    s->head = journal->head;
+    memset(&journal->head, 0, sizeof journal->head);
+    s->has_head = true;
+    s->head.request.bits = bits;
+    if (rate_hz)
+        s->head.request.rate_hz = rate_hz;
+}
+
+static void say_what(const struct session *s, const struct hf_timeline *timeline,
+                     const struct hf_journal *journal)
+{
+    char pitches[NOTES_TEXT], clock[CLOCK_TEXT];
+    size_t given = 0;
+    for (size_t i = 0; i < timeline->count; i++)
+        given += hf_timeline_given(timeline, &timeline->cues[i]);
+    printf("Session of %s%s%s\n", s->head.started, s->head.request.text[HF_OPT_LABEL][0] ? ", " : "",
+           s->head.request.text[HF_OPT_LABEL]);
+    printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
+    printf("Cues:  %zu, %s in all\n", given,
+           say_clock(hf_timeline_length(timeline), journal->head.request.rate_hz, clock));
+}
+
+static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct hf_diag *diag)
+{
+    const struct hf_request *request = &s->head.request;
+    struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
+                                     .bits = request->bits,
+                                     .frames = replay->length,
+                                     .seed = request->seed};
+    struct hf_performance performance = {.source = hf_replay_source(replay),
+                                         .sink = {no_record, NULL},
+                                         .engine = s->engine};
+    struct hf_soundfile *file = NULL;
+    struct progress bar;
+    int64_t frames = 0;
+    enum hf_status status = hf_soundfile_open(&file, s->file, &form, diag);
+    if (status == HF_OK) {
+        struct hf_progress progress = progress_begin(&bar, form.frames);
+        status = hf_performance_bounce(&performance, file, BLOCK, &progress, &frames, diag);
+        progress_end(&bar);
+    }
+    if (status != HF_OK) {
+        hf_soundfile_discard(file);
+        return status;
+    }
+    status = hf_soundfile_commit(file, diag);
+    char clock[CLOCK_TEXT];
+    if (status == HF_OK)
+        printf("Wrote %s: %s at %d Hz\n", s->file, say_clock(frames, request->rate_hz, clock),
+               request->rate_hz);
+    return status;
+}
+
+static enum hf_status sound(struct session *s, struct hf_replay *replay, struct hf_live *live,
+                            const struct hf_timeline *timeline, int *signal_number,
+                            struct hf_diag *diag)
+{
+    struct hf_performance performance = {.source = hf_replay_source(replay),
+                                         .sink = {no_record, NULL},
+                                         .engine = s->engine};
+    struct live_loop loop = {.live = live,
+                             .performance = &performance,
+                             .timeline = timeline,
+                             .rate_hz = s->head.request.rate_hz};
+    printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
+    say_cautions();
+    fflush(stdout);
+    enum hf_status status = live_loop_run(&loop, diag);
+    *signal_number = loop.signal_number;
+    return status;
+}
+
+/* Opens the output first where there is one, since it may decide the rate. */
+static enum hf_status play_again(struct session *s, struct hf_journal *journal,
+                                 struct hf_timeline *timeline, int *signal_number,
+                                 struct hf_diag *diag)
+{
+    struct hf_live *live = NULL;
+    struct hf_replay replay = {0};
+    int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0;
+    enum hf_status status = HF_OK;
+    say_what(s, timeline, journal);
+    if (!s->file)
+        status = hf_live_open(&live, s->output, rate_hz, s->latency_ms, diag);
+    if (status == HF_OK)
+        status = hf_replay_init(&replay, journal, live      ? hf_live_rate_hz(live)
+                                                  : rate_hz ? rate_hz
+                                                            : journal->head.request.rate_hz,
+                                diag);
+    if (status == HF_OK) {
+        adopt(s, journal, live ? hf_live_rate_hz(live) : rate_hz);
+        status = read_patches(s, diag);
+    }
+    if (status == HF_OK)
+        status = session_engine(s, diag);
+    if (status == HF_OK && live)
+        status = sound(s, &replay, live, timeline, signal_number, diag);
+    else if (status == HF_OK)
+        status = bounce(s, &replay, diag);
+    else if (live)
+        hf_live_abandon(live);
+    hf_replay_deinit(&replay);
+    return status;
+}
+
+static enum hf_status replay(struct session *s, const char *path, int *signal_number,
+                             struct hf_diag *diag)
+{
+    struct hf_journal journal;
+    struct hf_timeline timeline;
+    enum hf_status status = read_journal(path, &journal, diag);
+    if (status != HF_OK)
+        return status;
+    status = hf_replay_timeline(&journal, &timeline, diag);
+    if (status == HF_OK) {
+        if (s->dry_run)
+            say_timeline(&timeline, journal.head.request.rate_hz);
+        else
+            status = play_again(s, &journal, &timeline, signal_number, diag);
+        hf_timeline_deinit(&timeline);
+    }
+    hf_journal_deinit(&journal);
+    return status;
+}
+
+int hf_cli_replay(const struct hf_cli_command *command, int argc, char **argv)
+{
+    static struct session s; /* large: not on the stack */
+    struct hf_diag diag = {0};
+    bool stop = false;
+    int first = 0, signal_number = 0;
+    enum hf_status status =
+        hf_cli_parse(command, argc, argv, session_option, &s, &first, &stop, &diag);
+    if (stop)
+        return hf_cli_finish();
+    if (status == HF_OK && argc - first != 1) {
+        status = hf_fail(&diag, HF_E_USAGE, "replay takes one journal");
+        hf_advise(&diag, "the last line of a session names its own");
+    }
+    if (status == HF_OK)
+        status = replay(&s, argv[first], &signal_number, &diag);
+    session_deinit(&s);
+    if (signal_number)
+        terminal_die(signal_number);
+    return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
+}

@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: MIT */
+/* From a command line to an engine. Invariant: nothing is opened or written before the request has
+ * been found to make sense. */
+#include "session.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/random.h>
+#include <time.h>
+
+#include <holdfast/number.h>
+#include <holdfast/version.h>
+
+const struct hf_cli_option hf_cli_session_options[] = {
+    {"held", 0, "NOTES",
+     "the notes that stay; with octaves or frets exactly that\n"
+     "voicing (one of the four augmented triads, by seed)",
+     HF_OPT_HELD + 1},
+    {"as-written", 0, NULL, "octaves are guitar notation: they sound an octave lower",
+     CODE_AS_WRITTEN},
+    {"added", 0, "CLASS", "the class that is added (016)", HF_OPT_ADDED + 1},
+    {"cue", 0, "WAY",
+     "lead: named and sounded at once\n"
+     "confirm: named at once, sounded two thirds of the way (default)",
+     HF_OPT_CUE + 1},
+    {"order", 0, "WAY", "shuffle (default), ring", HF_OPT_ORDER + 1},
+    {"rounds", 0, "N", "length in rounds; one is each completion once (2)", HF_OPT_ROUNDS + 1},
+    {"for", 0, "SPAN", "length in time, lead-in included; of both the shorter", HF_OPT_FOR + 1},
+    {"every", 0, "SPAN",
+     "length of a cue: 25s (default), 1.5m, 8beats; wait: you say\n"
+     "when (play only)",
+     HF_OPT_EVERY + 1},
+    {"tempo", 0, "BPM", "beats a minute, for lengths in beats", HF_OPT_TEMPO + 1},
+    {"lead-in", 0, "SPAN", "the held notes alone before the first cue (10s)", HF_OPT_LEAD_IN + 1},
+    {"register", 0, "WHERE",
+     "above (default), through, below, all in turn by round, or\n"
+     "LOW:HIGH as in C4:C6",
+     HF_OPT_REGISTER + 1},
+    {"drone", 0, "WAY", "sustained", HF_OPT_DRONE + 1},
+    {"patch", 0, "NAME", "timbre of the held notes, or a file (stopped-pipe)", HF_OPT_PATCH + 1},
+    {"cue-patch", 0, "NAME", "timbre of the added notes, or a file (plucked-nylon)",
+     HF_OPT_CUE_PATCH + 1},
+    {"a4", 0, "HZ", "concert pitch, 380 to 480 (440)", HF_OPT_A4 + 1},
+    {"tuning", 0, "WAY", "equal", HF_OPT_TUNING + 1},
+    {"volume", 0, "DB", "-40 to 0 (0: the held notes at -26 LUFS)", HF_OPT_VOLUME + 1},
+    {"seed", 0, "N", "everything random comes from it (from the system)", HF_OPT_SEED + 1},
+    {"rate", 0, "HZ", "samples a second, 8000 to 192000 (48000; play: the output's)",
+     HF_OPT_RATE + 1},
+    {"label", 0, "TEXT", "for whom or what; kept in the journal", HF_OPT_LABEL + 1},
+    {"journal", 0, "FILE", "where the record goes", CODE_JOURNAL},
+    {"dry-run", 0, NULL, "print the timeline, write the journal if asked, make no sound",
+     CODE_DRY_RUN},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+enum hf_status session_option(void *self, int code, const char *text, struct hf_diag *diag)
+{
+    struct session *s = self;
+    switch (code) {
+    case CODE_OUTPUT_FILE:
+        s->file = text;
+        return HF_OK;
+    case CODE_JOURNAL:
+        s->journal = text;
+        return HF_OK;
+    case CODE_AS_WRITTEN:
+        s->request.as_written = true;
+        return HF_OK;
+    case CODE_DRY_RUN:
+        s->dry_run = true;
+        return HF_OK;
+    case CODE_PLAIN:
+        s->plain = true;
+        return HF_OK;
+    case CODE_OUTPUT:
+        s->output = text;
+        return HF_OK;
+    case CODE_LATENCY:
+        if (hf_number_real(text, strlen(text), 1, 5000, &s->latency_ms) == HF_NUMBER_FINE)
+            return HF_OK;
+        return hf_fail(diag, HF_E_USAGE, "latency \"%.60s\" is not a number from 1 to 5000 ms",
+                       text);
+    default:
+        return hf_request_set(&s->request, (enum hf_option)(code - 1), text, diag);
+    }
+}
+
+/* Octaves of `held` are read by --as-written, which may stand after it. */
+static bool as_written_comes(int argc, char **argv)
+{
+    for (int i = 1; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], "--as-written") == 0)
+            return true;
+    return false;
+}
+
+enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,
+                            char **argv, bool *stop, struct hf_diag *diag)
+{
+    int first = 0;
+    memset(s, 0, sizeof *s);
+    hf_request_init(&s->request);
+    s->request.as_written = as_written_comes(argc, argv);
+    enum hf_status status = hf_cli_parse(command, argc, argv, session_option, s, &first, stop, diag);
+    if (status != HF_OK || *stop)
+        return status;
+    if (argc - first > 1)
+        return hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many",
+                       argv[first + 1]);
+    if (argc > first)
+        return hf_request_set(&s->request, HF_OPT_PRACTICE, argv[first], diag);
+    return HF_OK;
+}
+
+enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *diag)
+{
+    struct hf_request *request = &s->request;
+    if (!request->given[HF_OPT_SEED]) {
+        if (getrandom(&request->seed, sizeof request->seed, 0) != (ssize_t)sizeof request->seed)
+            return hf_fail(diag, HF_E_IO, "the system gives no random seed; name one with --seed");
+        request->given[HF_OPT_SEED] = true; /* drawn once, however often this is called */
+    }
+    if (rate_hz)
+        request->rate_hz = rate_hz;
+    enum hf_status status = hf_request_resolve(request, diag);
+    return status == HF_OK ? hf_schedule_init(&s->schedule, request, diag) : status;
+}
+
+static void now_text(char out[32])
+{
+    time_t now = time(NULL);
+    struct tm local;
+    char zone[8] = "";
+    localtime_r(&now, &local);
+    strftime(out, 32, "%Y-%m-%dT%H:%M:%S", &local);
+    strftime(zone, sizeof zone, "%z", &local);
+    size_t used = strlen(out);
+    snprintf(out + used, 32 - used, "%.3s:%.2s", zone, strlen(zone) == 5 ? zone + 3 : "00");
+}
+
+enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
+{
+    char *held = NULL, *added = NULL;
+    char started[32];
+    const struct hf_request *request = &s->request;
+    enum hf_status status =
+        hf_cli_load_patch(request->text[HF_OPT_PATCH], HF_PATCH_DRONE, request->rate_hz,
+                          &s->held_patch, &held, diag);
+    if (status == HF_OK)
+        status = hf_cli_load_patch(request->text[HF_OPT_CUE_PATCH], HF_PATCH_STRUCK,
+                                   request->rate_hz, &s->added_patch, &added, diag);
+    now_text(started);
+    if (status == HF_OK)
+        status = hf_head_init(&s->head, HF_PROGRAM " " HF_VERSION, started, request, held, added,
+                              diag);
+    s->has_head = status == HF_OK;
+    if (status == HF_OK) {
+        status = hf_conductor_init(&s->conductor, &s->head.request, &s->schedule, diag);
+        s->has_conductor = true;
+    }
+    free(held);
+    free(added);
+    return status;
+}
+
+enum hf_status session_engine(struct session *s, struct hf_diag *diag)
+{
+    const struct hf_request *request = &s->head.request;
+    struct hf_engine_setting setting = {.rate_hz = request->rate_hz,
+                                        .a4_mhz = hf_request_a4_mhz(request),
+                                        .seed = request->seed,
+                                        .volume_db = request->volume_db,
+                                        .held_patch = s->held_patch,
+                                        .added_patch = s->added_patch};
+    return hf_engine_new(&s->engine, &setting, diag);
+}
+
+void session_deinit(struct session *s)
+{
+    if (s->has_conductor)
+        hf_conductor_deinit(&s->conductor);
+    if (s->has_head)
+        hf_head_deinit(&s->head);
+    hf_engine_free(s->engine);
+}

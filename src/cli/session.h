@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * session: what play, render and replay share: from options to an engine, the words for what is
+ * played, and the loop that plays it. Main thread only; each struct belongs to its command.
+ */
+#ifndef HOLDFAST_CLI_SESSION_H
+#define HOLDFAST_CLI_SESSION_H
+
+#include <stdio.h>
+
+#include <holdfast/cli.h>
+#include <holdfast/conductor.h>
+#include <holdfast/performance.h>
+#include <holdfast/replay.h>
+#include <holdfast/store.h>
+#include <holdfast/wholefile.h>
+
+/* What play, render and replay take beside the request. Codes run on from the request's keys. */
+enum {
+    CODE_OUTPUT_FILE = HF_OPTIONS + 1,
+    CODE_JOURNAL,
+    CODE_AS_WRITTEN,
+    CODE_DRY_RUN,
+    CODE_PLAIN,
+    CODE_OUTPUT,
+    CODE_LATENCY
+};
+
+struct session {
+    struct hf_request request;
+    const char *file;    /* -o */
+    const char *journal; /* --journal */
+    const char *output;  /* --output */
+    double latency_ms;   /* 0: the output's own */
+    bool dry_run, plain;
+
+    struct hf_head head;
+    struct hf_patch held_patch, added_patch;
+    struct hf_schedule schedule;
+    struct hf_conductor conductor;
+    struct hf_engine *engine;
+    bool has_head, has_conductor;
+};
+
+/* Takes one option (for hf_cli_parse; self is a struct session). */
+enum hf_status session_option(void *self, int code, const char *text, struct hf_diag *diag)
+    HF_CHECKED;
+
+/* Reads options and operands (a practice). `*stop` as hf_cli_parse. */
+enum hf_status session_read(struct session *session, const struct hf_cli_command *command, int argc,
+                            char **argv, bool *stop, struct hf_diag *diag) HF_CHECKED;
+
+/* Resolves the request at `rate_hz` (0: as asked for, or the default) and checks that it can be
+ * scheduled, before anything is opened. */
+enum hf_status session_resolve(struct session *session, int rate_hz, struct hf_diag *diag)
+    HF_CHECKED;
+
+/* Loads the patches, notes the head and starts the conductor. */
+enum hf_status session_prepare(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* Makes the engine for the head's request and patches. */
+enum hf_status session_engine(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* Prepares a resolved session and renders it to its file, or rehearses it when it is a dry run;
+ * writes the journal if there is to be one, and says what was made. */
+enum hf_status session_make(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+void session_deinit(struct session *session);
+
+/* ---- words ----------------------------------------------------------------------------------- */
+
+/* What was understood, in a few lines on stdout. */
+void say_session(const struct session *session);
+void say_held(const struct hf_record *hold);
+void say_cautions(void);
+
+/* Samples as minutes and seconds, "1:05". Returns `text`. */
+enum { CLOCK_TEXT = 24 };
+char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT]);
+
+/* A cue's notes: names alone ("C# D G"), or with octaves ("D4 G4 C#5"). Returns `text`. */
+enum { NOTES_TEXT = 160 };
+char *say_names(const struct hf_record *cue, char text[NOTES_TEXT]);
+char *say_pitches(const struct hf_record *cue, char text[NOTES_TEXT]);
+
+/* The timeline as a table on stdout. */
+void say_timeline(const struct hf_timeline *timeline, int rate_hz);
+
+/* ---- playing --------------------------------------------------------------------------------- */
+
+/* Plays a performance to the sound output until it is over, with the keys of the terminal if there
+ * is one. `conductor` is NULL in a replay. HF_E_LOST when the output went away. `signal_number` is
+ * set to the signal that ended it, else 0. */
+struct hf_live;
+struct live_loop {
+    struct hf_live *live;
+    struct hf_performance *performance;
+    struct hf_conductor *conductor;
+    const struct hf_timeline *timeline;
+    int rate_hz;
+    int signal_number;
+};
+enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag) HF_CHECKED;
+
+#endif

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * terminal: the terminal of the player in a mode that gives single keys, and back as it was; and the
+ * signals that end a session. One terminal a process; main thread only.
+ */
+#ifndef HOLDFAST_CLI_TERMINAL_H
+#define HOLDFAST_CLI_TERMINAL_H
+
+#include <stdbool.h>
+
+/* Takes single keys from stdin if it is a terminal; true then. Undone by terminal_restore, and at
+ * exit. */
+bool terminal_begin(void);
+void terminal_restore(void);
+
+/* From now on SIGINT, SIGTERM and SIGHUP are noted instead of ending the process. */
+void terminal_catch_signals(void);
+
+/* The signal that came, or 0. */
+int terminal_signal(void);
+
+/* Ends the process by the signal, as it would have ended without us. */
+void terminal_die(int signal_number);
+
+#endif

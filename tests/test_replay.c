@@ -1,0 +1,240 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The promise that everything stands on: whatever a player does, and however late the conductor
+ * hears of it, the journal gives the same actions at the same samples again. Tried on thousands of
+ * random sessions on a virtual clock (derived: from the promise itself, no outside source).
+ */
+#include "virtual.h"
+
+#include <stdio.h>
+
+#include <holdfast/random.h>
+
+struct setting {
+    const char *key, *value;
+};
+
+static struct hf_request request_of(const struct setting *settings)
+{
+    struct hf_request request;
+    hf_request_init(&request);
+    for (; settings->key; settings++)
+        for (int key = 0; key < HF_OPTIONS; key++)
+            if (strcmp(hf_option_name((enum hf_option)key), settings->key) == 0)
+                assert_ok(hf_request_set(&request, (enum hf_option)key, settings->value, NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    return request;
+}
+
+static struct hf_schedule schedule; /* large */
+
+struct played {
+    struct virtual_session session;
+    struct hf_timeline timeline; /* the conductor's */
+    struct hf_conductor conductor;
+};
+
+static void write_head(struct virtual_session *v, const struct hf_request *request)
+{
+    struct hf_head head;
+    char *line;
+    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", request,
+                           "[patch]\n", "[patch]\n", NULL));
+    assert_ok(hf_journal_format_head(&head, &line, &v->length, NULL));
+    memcpy(v->lines, line, v->length);
+    free(line);
+    hf_head_deinit(&head);
+}
+
+/* Plays with random keys until the end. `late_chunks`: how long reports may lie before the
+ * conductor is tended. */
+static void play(struct played *p, const struct hf_request *request, uint64_t seed, int late_chunks,
+                 int key_every)
+{
+    struct hf_random random;
+    struct hf_report *late = calloc(100000, sizeof *late);
+    int late_count = 0, wait = 0;
+    hf_random_init(&random, seed, 77);
+    assert_ok(hf_schedule_init(&schedule, request, NULL));
+    assert_ok(hf_conductor_init(&p->conductor, request, &schedule, NULL));
+    virtual_begin(&p->session, hf_conductor_source(&p->conductor), request->rate_hz);
+    write_head(&p->session, request);
+    virtual_tend(&p->session);
+    for (long chunk = 0; !hf_transport_done(&p->session.transport); chunk++) {
+        assert_true(chunk < 1000000);
+        virtual_chunk(&p->session, late, &late_count);
+        if (hf_random_below(&random, (uint32_t)key_every) == 0) {
+            /* Quitting is rare, and the longer it takes the likelier. */
+            uint32_t draw = hf_random_below(&random, 100);
+            enum hf_key key = draw < 20   ? HF_KEY_STAY
+                              : draw < 40 ? HF_KEY_PAUSE
+                              : draw < 65 ? HF_KEY_NEXT
+                              : draw < 75 ? HF_KEY_AGAIN
+                              : draw < 85 ? HF_KEY_REVEAL
+                              : draw < 90 ? HF_KEY_GOT
+                              : draw < 95 ? HF_KEY_MISSED
+                                          : HF_KEY_QUIT;
+            if (key == HF_KEY_QUIT && chunk < 400)
+                key = HF_KEY_NEXT;
+            struct hf_diag diag;
+            enum hf_status status =
+                hf_conductor_key(&p->conductor, key, p->session.transport.now, &diag);
+            assert_true(status == HF_OK || status == HF_E_USAGE);
+        }
+        if (wait-- <= 0) {
+            virtual_tend(&p->session);
+            virtual_reports(&p->session, late, &late_count);
+            wait = late_chunks ? (int)hf_random_below(&random, (uint32_t)late_chunks) : 0;
+        }
+    }
+    virtual_reports(&p->session, late, &late_count);
+    virtual_tend(&p->session);
+    free(late);
+}
+
+static void replay(struct virtual_session *v, const char *lines, size_t length, int64_t *whole)
+{
+    struct hf_journal journal;
+    struct hf_replay replay;
+    struct hf_report late[HF_TRANSPORT_REPORTS];
+    struct hf_diag diag;
+    if (hf_journal_parse(lines, length, &journal, &diag) != HF_OK)
+        fail_msg("%s", diag.message);
+    assert_false(journal.torn);
+    if (hf_replay_init(&replay, &journal, journal.head.request.rate_hz, &diag) != HF_OK)
+        fail_msg("%s", diag.message);
+    *whole = replay.length;
+    virtual_begin(v, hf_replay_source(&replay), journal.head.request.rate_hz);
+    while (!hf_transport_done(&v->transport)) {
+        int count = 0;
+        virtual_tend(v);
+        virtual_chunk(v, late, &count);
+        virtual_reports(v, late, &count);
+        assert_true(v->output < *whole + 2 * HF_GRID);
+    }
+    hf_replay_deinit(&replay);
+    hf_journal_deinit(&journal);
+}
+
+static void compare(const struct virtual_session *a, const struct virtual_session *b, uint64_t seed)
+{
+    for (int i = 0; i < a->rows && i < b->rows; i++)
+        if (memcmp(&a->trace[i], &b->trace[i], sizeof a->trace[i]) != 0)
+            fail_msg("seed %llu: action %d differs: kind %d at %lld/%lld, kind %d at %lld/%lld\n%.*s",
+                     (unsigned long long)seed, i, (int)a->trace[i].kind,
+                     (long long)a->trace[i].session, (long long)a->trace[i].output,
+                     (int)b->trace[i].kind, (long long)b->trace[i].session,
+                     (long long)b->trace[i].output, (int)a->length, a->lines);
+    if (a->rows != b->rows)
+        fail_msg("seed %llu: %d actions, replayed %d\n%.*s", (unsigned long long)seed, a->rows,
+                 b->rows, (int)a->length, a->lines);
+    assert_int_equal(a->transport.end_at, b->transport.end_at);
+    assert_int_equal(a->transport.end_fade, b->transport.end_fade);
+}
+
+static struct played played;
+static struct virtual_session again;
+
+static void try_sessions(const struct setting *settings, int count, int late_chunks, int key_every)
+{
+    struct hf_request request = request_of(settings);
+    int64_t whole = 0;
+    for (uint64_t seed = 1; seed <= (uint64_t)count; seed++) {
+        play(&played, &request, seed, late_chunks, key_every);
+        replay(&again, played.session.lines, played.session.length, &whole);
+        compare(&played.session, &again, seed);
+        /* The length told in advance is the length that comes. A live session that is left in a
+         * pause has some silence more, which no record needs to know. */
+        assert_int_equal(whole, hf_timeline_length(&played.conductor.timeline));
+        virtual_end(&again);
+        virtual_end(&played.session);
+        hf_conductor_deinit(&played.conductor);
+    }
+}
+
+static void any_keys_replay_exactly_in_confirm(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                       {"rate", "8000"},   {"seed", "5"},     {NULL, NULL}};
+    try_sessions(settings, 1500, 8, 12);
+}
+
+static void any_keys_replay_exactly_in_lead_at_odd_times(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "Db F A"}, {"every", "0.1s"},  {"lead-in", "0"},
+                                       {"rate", "8001"},   {"cue", "lead"},    {"order", "ring"},
+                                       {"rounds", "4"},    {"seed", "6"},      {NULL, NULL}};
+    try_sessions(settings, 1500, 3, 5);
+}
+
+static void any_keys_replay_exactly_when_the_player_ends_each_cue(void **state)
+{
+    (void)state;
+    const struct setting confirm[] = {{"held", "C E G#"}, {"every", "wait"}, {"lead-in", "0.3s"},
+                                      {"rate", "8000"},   {"rounds", "1"},   {NULL, NULL}};
+    const struct setting lead[] = {{"held", "C E G#"}, {"every", "wait"}, {"lead-in", "0.3s"},
+                                   {"rate", "8000"},   {"cue", "lead"},   {"rounds", "1"},
+                                   {NULL, NULL}};
+    try_sessions(confirm, 800, 6, 8);
+    try_sessions(lead, 800, 6, 8);
+}
+
+/* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
+static void a_slow_disk_makes_a_stay_that_is_recorded(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.2s"}, {"lead-in", "0.1s"},
+                                       {"rate", "8000"},   {"rounds", "2"},   {NULL, NULL}};
+    struct hf_request request = request_of(settings);
+    try_sessions(settings, 800, 90, 30);
+    play(&played, &request, 3, 90, 1000000);
+    assert_non_null(strstr(played.session.lines, "\"t\":\"stay\""));
+    virtual_end(&played.session);
+    hf_conductor_deinit(&played.conductor);
+}
+
+/* Killed: the journal without its later lines replays, up to the end of the last whole cue, which
+ * was written ahead; every action up to the last whole record is the same. */
+static void a_journal_cut_after_any_line_replays_what_it_tells(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                       {"rate", "8000"},   {"seed", "5"},     {NULL, NULL}};
+    struct hf_request request = request_of(settings);
+    for (uint64_t seed = 1; seed <= 60; seed++) {
+        play(&played, &request, seed, 4, 25);
+        struct virtual_session *v = &played.session;
+        size_t line = 0, last = 0;
+        for (size_t i = 0; i < v->length; i++) {
+            if (v->lines[i] != '\n' || line++ < 2)
+                continue;
+            int64_t whole = 0;
+            replay(&again, v->lines, i + 1, &whole);
+            const struct hf_transport *t = &again.transport;
+            if (again.output < whole)
+                fail_msg("seed %llu, line %zu: %lld samples of %lld\n%.*s",
+                         (unsigned long long)seed, line, (long long)again.output, (long long)whole,
+                         (int)i, v->lines);
+            assert_true(t->cut || i + 1 == v->length || t->end_fade == 5 * 8000);
+            virtual_end(&again);
+            last = i;
+        }
+        assert_true(last > 0);
+        virtual_end(&played.session);
+        hf_conductor_deinit(&played.conductor);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(any_keys_replay_exactly_in_confirm),
+        cmocka_unit_test(any_keys_replay_exactly_in_lead_at_odd_times),
+        cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
+        cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
+        cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
