@@ -78,18 +78,18 @@ static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
         s->head.request.rate_hz = rate_hz;
 }
 
-static void say_what(const struct session *s, const struct hf_timeline *timeline,
-                     const struct hf_journal *journal)
+static void say_what(const struct hf_journal *journal, const struct hf_timeline *timeline)
 {
+    const struct hf_head *head = &journal->head;
+    const char *label = head->request.text[HF_OPT_LABEL];
     char pitches[NOTES_TEXT], clock[CLOCK_TEXT];
     size_t given = 0;
     for (size_t i = 0; i < timeline->count; i++)
         given += hf_timeline_given(timeline, &timeline->cues[i]);
-    printf("Session of %s%s%s\n", s->head.started, s->head.request.text[HF_OPT_LABEL][0] ? ", " : "",
-           s->head.request.text[HF_OPT_LABEL]);
+    printf("Session of %s%s%s\n", head->started, label[0] ? ", " : "", label);
     printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
     printf("Cues:  %zu, %s in all\n", given,
-           say_clock(hf_timeline_length(timeline), journal->head.request.rate_hz, clock));
+           say_clock(hf_timeline_length(timeline), head->request.rate_hz, clock));
 }
 
 static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct hf_diag *diag)
@@ -151,7 +151,7 @@ static enum hf_status play_again(struct session *s, struct hf_journal *journal,
     struct hf_replay replay = {0};
     int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0;
     enum hf_status status = HF_OK;
-    say_what(s, timeline, journal);
+    say_what(journal, timeline);
     if (!s->file)
         status = hf_live_open(&live, s->output, rate_hz, s->latency_ms, diag);
     if (status == HF_OK)

@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: MIT */
+/* Orders and voicings: what the contract says of them, over many seeds. */
+#include "check.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include <holdfast/schedule.h>
+
+static struct hf_schedule schedule; /* large */
+
+static struct hf_request request_with(enum hf_option key, const char *text, uint64_t seed)
+{
+    struct hf_request r;
+    hf_request_init(&r);
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&r, HF_OPT_ROUNDS, "4", NULL));
+    assert_ok(hf_request_set(&r, key, text, NULL));
+    r.seed = seed;
+    assert_ok(hf_request_resolve(&r, NULL));
+    return r;
+}
+
+static void shuffle_gives_all_once_a_round_and_none_twice_in_a_row(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 0; seed < 10000; seed++) {
+        struct hf_request r = request_with(HF_OPT_ORDER, "shuffle", seed);
+        struct hf_cue cue;
+        int last = 0, count = 0;
+        unsigned seen = 0;
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        while (hf_schedule_next(&schedule, &cue)) {
+            assert_int_not_equal(cue.id, last);
+            assert_false(seen >> cue.id & 1);
+            seen |= 1u << cue.id;
+            last = cue.id;
+            assert_int_equal(cue.serial, ++count);
+            if (count % 6 == 0) {
+                assert_int_equal(seen, 0x7e);
+                seen = 0;
+            }
+        }
+        assert_int_equal(count, 24);
+    }
+}
+
+/* Within a round each completion should follow each other equally often: 30 ordered pairs. */
+static void shuffle_has_no_favourite_successor(void **state)
+{
+    (void)state;
+    double pairs[7][7] = {{0}}, chi = 0, total = 0;
+    for (uint64_t seed = 0; seed < 4000; seed++) {
+        struct hf_request r = request_with(HF_OPT_ROUNDS, "1", seed);
+        struct hf_cue cue;
+        int last = 0;
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        for (; hf_schedule_next(&schedule, &cue); last = cue.id)
+            if (last) {
+                pairs[last][cue.id]++;
+                total++;
+            }
+    }
+    for (int a = 1; a <= 6; a++)
+        for (int b = 1; b <= 6; b++)
+            if (a != b)
+                chi += (pairs[a][b] - total / 30) * (pairs[a][b] - total / 30) / (total / 30);
+    /* published: chi-squared with 29 degrees of freedom exceeds 58.3 once in a thousand */
+    assert_true(chi < 58.3);
+}
+
+static void ring_goes_to_a_neighbour_each_time(void **state)
+{
+    (void)state;
+    bool starts[7] = {false};
+    for (uint64_t seed = 0; seed < 200; seed++) {
+        struct hf_request r = request_with(HF_OPT_ORDER, "ring", seed);
+        struct hf_cue cue;
+        hf_pcset last = 0;
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        while (hf_schedule_next(&schedule, &cue)) {
+            /* published: the ring's steps move four semitones in all (exhaustive computation) */
+            if (last)
+                assert_int_equal(hf_pcset_movement(last, cue.pcs, NULL), 4);
+            else
+                starts[cue.id] = true;
+            last = cue.pcs;
+        }
+    }
+    for (int id = 1; id <= 6; id++)
+        assert_true(starts[id]); /* no place is always the first */
+}
+
+static void a_completion_comes_in_another_voicing_each_time(void **state)
+{
+    (void)state;
+    static const char *const registers[] = {"above", "through", "below", "C4:C6", "all"};
+    for (size_t way = 0; way < 5; way++)
+        for (uint64_t seed = 0; seed < 300; seed++) {
+            struct hf_request r = request_with(HF_OPT_REGISTER, registers[way], seed);
+            struct hf_voicing last[7];
+            struct hf_cue cue;
+            memset(last, 0, sizeof last);
+            assert_ok(hf_schedule_init(&schedule, &r, NULL));
+            while (hf_schedule_next(&schedule, &cue)) {
+                assert_false(hf_voicing_same(&last[cue.id], &cue.voicing));
+                last[cue.id] = cue.voicing;
+            }
+        }
+}
+
+/* derived: the registers as the contract gives them, for C3 E3 G#3 (48 52 56). */
+static void notes_lie_in_their_register(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        int low, high;
+    } rows[] = {{"above", 60, 84}, {"through", 36, 68}, {"below", 28, 47}, {"E4:E6", 64, 88}};
+    for (size_t i = 0; i < 4; i++)
+        for (uint64_t seed = 0; seed < 200; seed++) {
+            struct hf_request r = request_with(HF_OPT_REGISTER, rows[i].text, seed);
+            struct hf_cue cue;
+            assert_ok(hf_schedule_init(&schedule, &r, NULL));
+            while (hf_schedule_next(&schedule, &cue)) {
+                hf_pcset set = 0;
+                bool between = false;
+                for (int n = 0; n < cue.voicing.count; n++) {
+                    int midi = cue.voicing.notes[n];
+                    assert_in_range(midi, rows[i].low, rows[i].high);
+                    set = (hf_pcset)(set | 1 << midi % 12);
+                    between |= midi > 48 && midi < 56;
+                }
+                assert_int_equal(set, cue.pcs);
+                assert_true(i != 1 || between);
+            }
+        }
+}
+
+static void above_reaches_two_octaves_over_a_high_triad(void **state)
+{
+    (void)state;
+    int low, high;
+    struct hf_request r = request_with(HF_OPT_HELD, "C5 E5 G#5", 1);
+    assert_ok(hf_schedule_init(&schedule, &r, NULL));
+    hf_schedule_register(&schedule, 0, &low, &high);
+    assert_int_equal(low, 84);  /* derived: an octave over C5 */
+    assert_int_equal(high, 96); /* derived: two octaves over C5, higher than C6 */
+}
+
+static enum hf_status refusal(enum hf_option key, const char *text, struct hf_diag *diag)
+{
+    struct hf_request r;
+    hf_request_init(&r);
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&r, key, text, NULL));
+    assert_ok(hf_request_resolve(&r, NULL));
+    return hf_schedule_init(&schedule, &r, diag);
+}
+
+static void what_can_not_be_played_is_refused_with_its_reason(void **state)
+{
+    (void)state;
+    struct hf_diag diag;
+    assert_int_equal(refusal(HF_OPT_REGISTER, "C4:E4", &diag), HF_E_USAGE);
+    assert_non_null(strstr(diag.message, "no room"));
+    assert_int_equal(refusal(HF_OPT_HELD, "E1 G#1 C2", &diag), HF_OK);
+    assert_int_equal(refusal(HF_OPT_FOR, "30s", &diag), HF_E_USAGE); /* 10 s and 20 s of 25 */
+    assert_non_null(strstr(diag.message, "not one whole cue"));
+    assert_int_equal(refusal(HF_OPT_ADDED, "048", &diag), HF_OK);
+    /* derived: every 6-35 holds or shares notes with an augmented triad */
+    assert_int_equal(refusal(HF_OPT_ADDED, "10-1", &diag), HF_E_USAGE);
+    assert_true(diag.message[0] != 0);
+}
+
+static void for_counts_from_the_first_sample_and_gives_whole_cues(void **state)
+{
+    (void)state;
+    struct hf_diag diag;
+    assert_ok(refusal(HF_OPT_FOR, "35s", &diag));
+    assert_int_equal(schedule.total, 1); /* derived: 10 s and one of 25 s */
+    assert_ok(refusal(HF_OPT_FOR, "5m", &diag));
+    assert_int_equal(schedule.total, 11); /* derived: (300 - 10) / 25 = 11.6; no rounds asked */
+    struct hf_request r;
+    hf_request_init(&r);
+    assert_ok(hf_request_set(&r, HF_OPT_FOR, "1h", NULL));
+    assert_ok(hf_request_set(&r, HF_OPT_ROUNDS, "3", NULL));
+    assert_ok(hf_request_resolve(&r, NULL));
+    assert_ok(hf_schedule_init(&schedule, &r, NULL));
+    assert_int_equal(schedule.total, 18); /* of both the shorter */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(shuffle_gives_all_once_a_round_and_none_twice_in_a_row),
+        cmocka_unit_test(shuffle_has_no_favourite_successor),
+        cmocka_unit_test(ring_goes_to_a_neighbour_each_time),
+        cmocka_unit_test(a_completion_comes_in_another_voicing_each_time),
+        cmocka_unit_test(notes_lie_in_their_register),
+        cmocka_unit_test(above_reaches_two_octaves_over_a_high_triad),
+        cmocka_unit_test(what_can_not_be_played_is_refused_with_its_reason),
+        cmocka_unit_test(for_counts_from_the_first_sample_and_gives_whole_cues),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
