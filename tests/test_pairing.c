@@ -367,6 +367,36 @@ static void held_is_the_more_symmetric_then_the_larger_then_the_lower(void **sta
     assert_false(hf_pairing_holds(class(3, 5), class(3, 4)));
 }
 
+/* The completions of one result, counted anew, are what filtering by hand leaves. */
+static void keeping_one_result_counts_anew(void **state)
+{
+    (void)state;
+    int several = 0;
+    for (int h = 1; h < HF_SETCLASSES; h += 2)
+        for (int c = 1; c < 60; c++) {
+            struct hf_completion all[HF_COMPLETIONS_MOST], kept[HF_COMPLETIONS_MOST];
+            int count = hf_pairing_complete(hf_setclass_at(h)->prime, hf_setclass_at(c), all);
+            if (!count)
+                continue;
+            const struct hf_setclass *result = all[count - 1].result;
+            memcpy(kept, all, sizeof kept);
+            int left = hf_pairing_keep(kept, count, result), met = 0, kinds = 0;
+            for (int i = 0; i < count; i++) {
+                if (all[i].result != result)
+                    continue;
+                assert_int_equal(kept[met].id, met + 1);
+                assert_int_equal(kept[met].pcs, all[i].pcs);
+                assert_int_equal(kept[met].position, all[i].position);
+                if (kept[met].position == 1)
+                    assert_int_equal(kept[met].kind, ++kinds);
+                met++;
+            }
+            assert_int_equal(left, met);
+            several += left < count;
+        }
+    assert_true(several > 100);
+}
+
 static void classes_that_never_avoid_each_other_are_no_pairing(void **state)
 {
     (void)state;
@@ -563,6 +593,7 @@ int main(void)
         cmocka_unit_test(only_ic_3_with_ic_6_always_gives_an_all_interval_tetrachord),
         cmocka_unit_test(a_pairing_is_the_same_from_both_sides),
         cmocka_unit_test(held_is_the_more_symmetric_then_the_larger_then_the_lower),
+        cmocka_unit_test(keeping_one_result_counts_anew),
         cmocka_unit_test(classes_that_never_avoid_each_other_are_no_pairing),
         cmocka_unit_test(kinds_are_the_families_under_what_keeps_the_held_set),
         cmocka_unit_test(a_ring_steps_to_the_nearest_and_visits_all),

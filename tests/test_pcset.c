@@ -259,6 +259,7 @@ static void movement_is_the_least_of_all_pairings(void **state)
             for (int i = 0; i < from.count; i++) {
                 assert_in_range(moves[i] + 5, 0, 11);
                 total += abs(moves[i]);
+                assert_true(moves[i] == 0 || !(b & 1u << from.pc[i]));
                 reached |= 1u << (from.pc[i] + moves[i] + 12) % 12;
             }
             assert_int_equal(reached, b);

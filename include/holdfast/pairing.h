@@ -34,6 +34,11 @@ struct hf_completion {
 int hf_pairing_complete(hf_pcset held, const struct hf_setclass *added,
                         struct hf_completion out[HF_COMPLETIONS_MOST]);
 
+/* Keeps only the completions whose union is of a class; ids and kinds count anew from 1. Returns how
+ * many are left. */
+int hf_pairing_keep(struct hf_completion *completions, int count,
+                    const struct hf_setclass *result);
+
 /* Why `hf_pairing_complete` gave none, as a sentence in diag->message (the advice says which size
  * or classes could). HF_E_USAGE; HF_OK where there is one. */
 enum hf_status hf_pairing_explain(hf_pcset held, const struct hf_setclass *added,

@@ -67,8 +67,9 @@ int hf_pcset_subsets(hf_pcset of, int size, hf_pcset out[HF_SUBSETS_MOST]);
 
 /* Movement from one set to another of the same size: writes to moves[i] by how many semitones, -5
  * to 6, the i-th member of `from` (ascending) moves under the pairing of voices with the least
- * total, and returns that total (0 for empty sets). Of equal pairings the one whose largest move is
- * least, then the first found. `moves` may be NULL. Returns -1 for unequal sizes. */
+ * total, and returns that total (0 for empty sets). Of equal pairings one that keeps common notes
+ * is taken, of those the one whose largest move is least, then the first found. `moves` may be
+ * NULL. Returns -1 for unequal sizes. */
 int hf_pcset_movement(hf_pcset from, hf_pcset to, int moves[HF_PCS]);
 
 /* One character a member, T for 10 and E for 11: "016", "39T"; "{}" for the empty set. Returns

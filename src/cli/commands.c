@@ -10,6 +10,8 @@ static const struct hf_cli_option *const render_tables[] = {hf_cli_render_option
                                                             hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,
                                                             hf_cli_play_options, NULL};
+static const struct hf_cli_option *const complete_options[] = {hf_cli_complete_options,
+                                                               hf_query_options, NULL};
 static const struct hf_cli_option *const inspect_options[] = {hf_cli_inspect_options,
                                                               hf_query_options, NULL};
 
@@ -25,6 +27,14 @@ const struct hf_cli_command hf_cli_commands[] = {
      hf_cli_render},
     {"replay", "JOURNAL [-o FILE] [options]", "a recorded session again, live or to a file",
      replay_tables, "Keys while it plays: p pause and resume, q leave.", hf_cli_replay},
+    {"complete", "NOTES [options]", "what completes this held set", complete_options,
+     "NOTES are 1 to 11 notes that are held: names (C E G#), sounding pitches (C3 E3 G#3), numbers\n"
+     "(0 4 8 or 048), or frets from the lowest string (x-3-2-1-x-x). CLASS is a Forte name (3-5,\n"
+     "6-Z17) or a prime form (016).\n\n"
+     "  holdfast complete C E G#\n"
+     "  holdfast complete C E G# --added 3-10\n"
+     "  holdfast complete --path 012478 --to \"C E G# F F# B\"",
+     hf_cli_complete},
     {"inspect", "NOTES | - [options]", "what a chord is, and how it splits in two", inspect_options,
      "NOTES are 0 to 12 notes in one notation: names (C E G#), sounding pitches (C3 E3 G#3), numbers\n"
      "(0 4 8 or 048), or frets from the lowest string (x-3-2-1-x-x). {} is the empty set. With - a\n"

@@ -63,6 +63,22 @@ int hf_pairing_complete(hf_pcset held, const struct hf_setclass *added,
     return count;
 }
 
+int hf_pairing_keep(struct hf_completion *completions, int count, const struct hf_setclass *result)
+{
+    int kept = 0, kinds = 0, kind_now[HF_COMPLETIONS_MOST + 1] = {0};
+    for (int i = 0; i < count; i++) {
+        struct hf_completion one = completions[i];
+        if (one.result != result)
+            continue;
+        if (!kind_now[one.kind])
+            kind_now[one.kind] = ++kinds;
+        one.kind = kind_now[one.kind]; /* whole kinds stay: what keeps the held set keeps the class */
+        one.id = kept + 1;
+        completions[kept++] = one;
+    }
+    return kept;
+}
+
 /* Lists the classes of a size that have a member outside `held`, as far as the text reaches. */
 static void list_possible(hf_pcset held, int size, char *text, size_t room)
 {

@@ -215,24 +215,33 @@ static struct leading lead_by(const int *from, const int *to, int count, int tur
     return leading;
 }
 
-/* A best pairing never crosses voices on the circle, so the rotations are all that need trying
- * (Tymoczko, "Scale Theory, Serial Theory and Voice Leading", Music Analysis 27/1, 2008 [memory];
- * tests/test_pcset.c compares with every pairing). */
-int hf_pcset_movement(hf_pcset from, hf_pcset to, int moves[HF_PCS])
+/* The best pairing of two lists without a common member. It never crosses voices on the circle, so
+ * the rotations are all that need trying (Tymoczko, "Scale Theory, Serial Theory and Voice
+ * Leading", Music Analysis 27/1, 2008 [memory]; tests/test_pcset.c compares with every pairing). */
+static struct leading best_leading(const int *from, const int *to, int count)
 {
-    int a[HF_PCS], b[HF_PCS];
-    int count = hf_pcset_list(from, a);
-    if (hf_pcset_list(to, b) != count)
-        return -1;
     struct leading best = {0};
     for (int turn = 0; turn < count; turn++) {
-        struct leading tried = lead_by(a, b, count, turn);
+        struct leading tried = lead_by(from, to, count, turn);
         if (turn == 0 || tried.total < best.total ||
             (tried.total == best.total && tried.largest < best.largest))
             best = tried;
     }
-    for (int i = 0; moves && i < count; i++)
-        moves[i] = best.moves[i];
+    return best;
+}
+
+/* Common notes can stay at no cost: where a goes to x and y to a, let a stay and y go to x, which
+ * is no farther (triangle inequality). */
+int hf_pcset_movement(hf_pcset from, hf_pcset to, int moves[HF_PCS])
+{
+    int all[HF_PCS], a[HF_PCS], b[HF_PCS], moving = 0;
+    hf_pcset common = from & to;
+    int size = hf_pcset_list(from, all), count = hf_pcset_list(from ^ common, a);
+    if (hf_pcset_list(to ^ common, b) != count)
+        return -1;
+    struct leading best = best_leading(a, b, count);
+    for (int i = 0; moves && i < size; i++)
+        moves[i] = hf_pcset_has(common, all[i]) ? 0 : best.moves[moving++];
     return best.total;
 }
 
