@@ -28,7 +28,7 @@ PROGRAM = $(BUILD)/holdfast
 all: $(PROGRAM)
 
 $(PROGRAM): $(BUILD)/cli/main.o $(LIBRARY)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread -ldl
 
 $(LIBRARY): $(OBJECTS)
 	@rm -f $@
@@ -48,7 +48,7 @@ $(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
 
 $(BUILD)/tests/%: tests/%.c $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 # Tests that make calls of the system fail (tests/faults.h).
 FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \
@@ -56,11 +56,50 @@ FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fst
 FAULTY = wholefile store soundfile
 $(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 
-tests: $(TESTS)
+# Helpers and scripts that play to a private sound server.
+LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
+SCRIPTS = $(wildcard tests/test_*.sh tests/*/test_*.sh)
+
+tests: $(TESTS) $(LIVE)
+
+# What is missing is installed first; then make starts anew, to find the libraries.
+try:
+	.ci/deps run
+	$(MAKE) -j$$(nproc) all
+	.ci/try $(PROGRAM) $(BUILD)
+
+check:
+	.ci/deps test
+	$(MAKE) -j$$(nproc) check-built
+
+check-built: all tests
+	BUILD=$(BUILD) .ci/check $(TESTS) $(SCRIPTS)
+
+# The whole suite under the address and undefined-behaviour sanitizers.
+SANITIZE = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow \
+           -fno-sanitize-recover=all
+asan:
+	.ci/deps test
+	ASAN_OPTIONS=detect_stack_use_after_return=1 \
+	LSAN_OPTIONS=fast_unwind_on_malloc=0:suppressions=.ci/lsan.supp:print_suppressions=0 \
+	$(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
+
+headers:
+	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))
+
+install: $(PROGRAM)
+	install -D -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/holdfast
+	install -d $(DESTDIR)$(PREFIX)/share/holdfast/patches
+	install -m 644 $(PATCHES) $(DESTDIR)$(PREFIX)/share/holdfast/patches
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/holdfast
+	rm -f $(PATCHES:%=$(DESTDIR)$(PREFIX)/share/holdfast/%)
+	-rmdir $(DESTDIR)$(PREFIX)/share/holdfast/patches $(DESTDIR)$(PREFIX)/share/holdfast
 
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests clean
+.PHONY: all tests try check check-built asan headers install uninstall clean
 .DELETE_ON_ERROR:
--include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d)
+-include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d)

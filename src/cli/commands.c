@@ -14,6 +14,7 @@ static const struct hf_cli_option *const complete_options[] = {hf_cli_complete_o
                                                                hf_query_options, NULL};
 static const struct hf_cli_option *const inspect_options[] = {hf_cli_inspect_options,
                                                               hf_query_options, NULL};
+static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
 const struct hf_cli_command hf_cli_commands[] = {
     {"play", "[PRACTICE] [options]", "sound a session now", play_tables,
@@ -42,5 +43,6 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast inspect C E G# C# D G\n"
      "  holdfast inspect 10-10-10-9-9-9",
      hf_cli_inspect},
+    {"outputs", "[options]", "sound outputs found", outputs_tables, NULL, hf_cli_outputs},
     {NULL, NULL, NULL, NULL, NULL, NULL},
 };

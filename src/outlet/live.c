@@ -140,7 +140,7 @@ static enum hf_status open_output(struct hf_live *live, const char *output_name,
     if (status != HF_OK)
         return status;
     const PaDeviceInfo *info = Pa_GetDeviceInfo(device);
-    snprintf(live->name, sizeof live->name, "%s", info->name);
+    hf_live_name_of(device, live->name);
     live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
     PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
     struct hf_live_hush hush = hf_live_hush_begin();

@@ -6,16 +6,33 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <holdfast/text.h>
+
 static const int common_rates_hz[] = {8000,  11025, 16000, 22050,  32000, 44100,
                                       48000, 88200, 96000, 176400, 192000};
 
 _Static_assert(sizeof common_rates_hz / sizeof common_rates_hz[0] <= HF_LIVE_MOST_RATES,
                "every common rate has a place");
 
-static const char *host_of(const PaDeviceInfo *device)
+/* A name as it is shown and asked for: what might upset a terminal or JSON is replaced. */
+static void clean(const char *name, char *out, size_t size)
 {
-    const PaHostApiInfo *host = Pa_GetHostApiInfo(device->hostApi);
-    return host && host->name ? host->name : "unknown";
+    snprintf(out, size, "%s", name);
+    bool fine = hf_text_is_utf8(out, strlen(out)) && hf_text_is_plain(out, strlen(out), "");
+    for (; !fine && *out; out++)
+        if ((unsigned char)*out < 0x20 || (unsigned char)*out > 0x7e)
+            *out = '?';
+}
+
+void hf_live_name_of(PaDeviceIndex device, char name[HF_LIVE_NAME_LENGTH])
+{
+    clean(Pa_GetDeviceInfo(device)->name, name, HF_LIVE_NAME_LENGTH);
+}
+
+static void host_of(const PaDeviceInfo *device, char host[HF_LIVE_HOST_LENGTH])
+{
+    const PaHostApiInfo *api = Pa_GetHostApiInfo(device->hostApi);
+    clean(api && api->name ? api->name : "unknown", host, HF_LIVE_HOST_LENGTH);
 }
 
 /* The device's description, or NULL if it has no output. */
@@ -49,8 +66,8 @@ int hf_live_rates(PaDeviceIndex device, int *rates_hz)
 static void describe(PaDeviceIndex index, const PaDeviceInfo *device, struct hf_live_output *out)
 {
     memset(out, 0, sizeof *out);
-    snprintf(out->name, sizeof out->name, "%s", device->name);
-    snprintf(out->host, sizeof out->host, "%s", host_of(device));
+    hf_live_name_of(index, out->name);
+    host_of(device, out->host);
     out->index = index;
     out->is_default = index == Pa_GetDefaultOutputDevice();
     out->channels = device->maxOutputChannels;
@@ -83,12 +100,15 @@ enum hf_status hf_live_list(struct hf_live_output *outputs, int max, int *count,
 /* How well a wish names a device: better ones first. */
 enum match { WHOLE_NAME, HOST_AND_NAME, PART, NO_MATCH };
 
-static enum match match(const char *wish, const PaDeviceInfo *device)
+static enum match match(const char *wish, PaDeviceIndex index, const PaDeviceInfo *device)
 {
-    char full[HF_LIVE_HOST_LENGTH + HF_LIVE_NAME_LENGTH];
-    if (strcmp(wish, device->name) == 0)
+    char name[HF_LIVE_NAME_LENGTH], host[HF_LIVE_HOST_LENGTH];
+    char full[sizeof host + 2 + sizeof name];
+    hf_live_name_of(index, name);
+    host_of(device, host);
+    if (strcmp(wish, name) == 0)
         return WHOLE_NAME;
-    snprintf(full, sizeof full, "%s: %s", host_of(device), device->name);
+    snprintf(full, sizeof full, "%s: %s", host, name);
     if (strcmp(wish, full) == 0)
         return HOST_AND_NAME;
     return strstr(full, wish) ? PART : NO_MATCH;
@@ -126,7 +146,7 @@ enum hf_status hf_live_choose(const char *name, PaDeviceIndex *out, struct hf_di
     int equals = 0;
     for (PaDeviceIndex i = 0; i < Pa_GetDeviceCount(); i++) {
         const PaDeviceInfo *device = output_at(i);
-        enum match this = device ? match(name, device) : NO_MATCH;
+        enum match this = device ? match(name, i, device) : NO_MATCH;
         if (this == NO_MATCH || this > quality)
             continue;
         equals = this < quality ? 1 : equals + 1;

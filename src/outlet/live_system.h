@@ -35,6 +35,9 @@ const char *hf_live_system_text(PaError error);
 enum hf_status hf_live_choose(const char *name, PaDeviceIndex *out,
                               struct hf_diag *diag) HF_CHECKED;
 
+/* The name of an output as it is shown and asked for. */
+void hf_live_name_of(PaDeviceIndex device, char name[HF_LIVE_NAME_LENGTH]);
+
 /* Stereo, or what comes nearest to it on this output. */
 PaStreamParameters hf_live_parameters(PaDeviceIndex device, double latency_s);
 
