@@ -44,7 +44,7 @@ uint64_t hf_pitch_increment(int midi, long a4_mhz, long rate);
 uint64_t hf_pitch_increment_cents(int midi, double cents, long a4_mhz, long rate);
 
 /* Frequency in hertz of a MIDI note, error below 1e-9 of it. */
-double hf_pitch_hz(int midi, long a4_mhz);
+double hf_sine_pitch_hz(int midi, long a4_mhz);
 
 /* Raised cosine: 0 up to position 0, 1 from position `length` on (a length of 0 is a step at 0),
  * rising between and never falling. Exactly 0 and 1 at the ends. For a fade out, use the position

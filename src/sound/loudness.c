@@ -67,7 +67,7 @@ static double gain_to(double wanted_lufs, double power)
 static double drone_power(const struct hf_patch *patch, int midi, long a4_mhz, long rate)
 {
     double hz[HF_PATCH_PARTIALS_MOST], a[HF_PATCH_PARTIALS_MOST], power = 0;
-    hf_patch_spectrum(patch, hf_pitch_hz(midi, a4_mhz), rate, hz, a);
+    hf_patch_spectrum(patch, hf_sine_pitch_hz(midi, a4_mhz), rate, hz, a);
     for (int n = 0; n < patch->count; n++) {
         double weighted = a[n] > 0 ? a[n] * hf_loudness_weight(hz[n]) : 0;
         power += weighted * weighted * 0.5;
@@ -93,7 +93,7 @@ double hf_loudness_drone_gain(const struct hf_patch *patch, const int *midi, int
 static double struck_power(const struct hf_patch *patch, int midi, long a4_mhz, long rate)
 {
     double hz[HF_PATCH_PARTIALS_MOST], a[HF_PATCH_PARTIALS_MOST], power = 0;
-    double f0 = hf_pitch_hz(midi, a4_mhz);
+    double f0 = hf_sine_pitch_hz(midi, a4_mhz);
     hf_patch_spectrum(patch, f0, rate, hz, a);
     for (int n = 0; n < patch->count; n++) {
         if (a[n] <= 0)
@@ -138,7 +138,7 @@ void hf_loudness_describe(const struct hf_patch *patch, const int *midi, int n, 
     int count = 0;
     bool drone = patch->kind == HF_PATCH_DRONE;
     for (int i = 0; i < n; i++) {
-        hf_patch_spectrum(patch, hf_pitch_hz(midi[i], a4_mhz), rate, hz + count, a + count);
+        hf_patch_spectrum(patch, hf_sine_pitch_hz(midi[i], a4_mhz), rate, hz + count, a + count);
         weighted += drone ? drone_power(patch, midi[i], a4_mhz, rate)
                           : struck_power(patch, midi[i], a4_mhz, rate) / n;
         count += patch->count;

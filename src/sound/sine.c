@@ -180,7 +180,7 @@ uint64_t hf_pitch_increment_cents(int midi, double cents, long a4_mhz, long rate
     return (uint64_t)(q * power_of_two(octave - 8) * hf_exp2(cents / 1200.0) + 0.5);
 }
 
-double hf_pitch_hz(int midi, long a4_mhz)
+double hf_sine_pitch_hz(int midi, long a4_mhz)
 {
     int octave;
     pitch_above_a4(midi, a4_mhz, 1, &octave);
