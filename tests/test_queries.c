@@ -292,6 +292,15 @@ static void a_stream_survives_any_line(void **state)
         lines++;
     assert_int_equal(lines, 3);
     assert_non_null(strstr(output, "\"forte\":\"2-4\""));
+    /* what is too long is refused, never cut: notes at bytes 1, 500 and 600 */
+    memset(input, ' ', 601);
+    input[0] = 'C';
+    input[499] = 'E';
+    assert_int_equal(run_with("inspect|-", input, 500), 0);
+    assert_non_null(strstr(output, "\"forte\":\"2-4\""));
+    input[599] = 'G';
+    assert_int_equal(run_with("inspect|-", input, 600), 65);
+    assert_non_null(strstr(output, "longer than"));
 }
 
 /* Each with one sentence on stderr, nothing on stdout and the status of wrong use. */

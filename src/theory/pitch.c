@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-double hf_pitch_hz(int midi, double a4_hz)
+double hf_pitch_to_hz(int midi, double a4_hz)
 {
     return a4_hz * exp2((midi - HF_MIDI_A4) / 12.0);
 }
