@@ -1,0 +1,347 @@
+/* SPDX-License-Identifier: MIT */
+/* The rules of the journal, one by one, on a virtual clock; expected times are derived by hand from
+ * the rules as the contract states them. Rate 8000, lead-in 1 s, cues of 3 s unless said. */
+#include "virtual.h"
+
+#include <stdio.h>
+
+enum { RATE = 8000, LEAD = 8000, CUE = 24000 };
+
+static struct hf_schedule schedule; /* large */
+static struct virtual_session v;
+static struct hf_conductor conductor;
+static struct hf_request request;
+
+static void begin(const char *way, const char *every)
+{
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, "1", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    assert_ok(hf_schedule_init(&schedule, &request, NULL));
+    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
+    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    virtual_tend(&v);
+}
+
+static void run_to(int64_t session)
+{
+    struct hf_report late[HF_TRANSPORT_REPORTS];
+    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
+        int count = 0;
+        int64_t before = v.transport.now;
+        virtual_chunk(&v, late, &count);
+        virtual_reports(&v, late, &count);
+        if (v.transport.now == before && v.transport.stopped)
+            return; /* in a pause the session's clock stands */
+    }
+}
+
+static void chunks(int count)
+{
+    struct hf_report late[HF_TRANSPORT_REPORTS];
+    for (int i = 0; i < count; i++) {
+        int got = 0;
+        virtual_chunk(&v, late, &got);
+        virtual_reports(&v, late, &got);
+    }
+}
+
+static enum hf_status press(enum hf_key key)
+{
+    struct hf_diag diag;
+    enum hf_status status = hf_conductor_key(&conductor, key, v.transport.now, &diag);
+    virtual_tend(&v);
+    return status;
+}
+
+static void finish(void)
+{
+    hf_conductor_deinit(&conductor);
+    virtual_end(&v);
+}
+
+/* The last record written, without its number and check sum. */
+static void assert_last(const char *expected)
+{
+    size_t start = v.length - 1;
+    while (start > 0 && v.lines[start - 1] != '\n')
+        start--;
+    const char *line = strchr(v.lines + start, ',') + 1;
+    size_t length = strcspn(line, "\n") - 18;
+    if (length != strlen(expected) || memcmp(line, expected, length) != 0)
+        fail_msg("%.*s, expected %s", (int)length, line, expected);
+}
+
+static const struct hf_timeline_cue *cue(size_t number)
+{
+    assert_true(number <= conductor.timeline.count);
+    return &conductor.timeline.cues[number - 1];
+}
+
+static void assert_times(size_t number, int64_t at, int64_t tell, int64_t hear, int64_t end)
+{
+    assert_int_equal(cue(number)->at, at);
+    assert_int_equal(cue(number)->tell, tell);
+    assert_int_equal(cue(number)->hear, hear);
+    assert_int_equal(cue(number)->end, end);
+}
+
+static void a_cue_is_written_when_the_one_before_it_begins(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    assert_int_equal(conductor.timeline.count, 1); /* before any sound */
+    run_to(LEAD - HF_GRID);
+    assert_int_equal(conductor.timeline.count, 1);
+    run_to(LEAD + HF_GRID);
+    assert_int_equal(conductor.timeline.count, 2);
+    assert_times(1, LEAD, LEAD, LEAD + 16000, LEAD + CUE);
+    assert_times(2, LEAD + CUE, LEAD + CUE, LEAD + CUE + 16000, LEAD + 2 * CUE);
+    run_to(LEAD + 6 * CUE + 1);
+    assert_last("\"t\":\"end\",\"at\":152000,\"why\":\"finished\",\"fade\":40000");
+    assert_int_equal(hf_timeline_length(&conductor.timeline), LEAD + 6 * CUE + 40000);
+    finish();
+}
+
+static void lead_names_and_sounds_at_once(void **state)
+{
+    (void)state;
+    begin("lead", "3s");
+    run_to(LEAD + HF_GRID);
+    assert_times(1, LEAD, LEAD, LEAD, LEAD + CUE);
+    assert_int_equal(v.trace[1].kind, HF_ACTION_SOUND);
+    assert_int_equal(v.trace[1].session, LEAD);
+    finish();
+}
+
+static void next_ends_the_cue_where_it_is_pressed(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(12800 + HF_GRID);
+    assert_times(1, LEAD, LEAD, HF_NEVER, 12800); /* a hear that was to come is void */
+    assert_times(2, 12800, 12800, 28800, 36800);
+    assert_non_null(strstr(v.lines, "\"t\":\"next\",\"at\":12800,\"shift\":-19200,"));
+    finish();
+}
+
+static void next_in_the_lead_in_brings_the_first_cue(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(640);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(640 + HF_GRID);
+    assert_times(1, 640, 640, 16640, 24640);
+    assert_non_null(strstr(v.lines, "\"t\":\"next\",\"at\":640,\"shift\":-7360,"));
+    finish();
+}
+
+static void next_after_the_last_cue_finishes(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(LEAD + 5 * CUE + 6400);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(LEAD + 5 * CUE + 6400 + HF_GRID);
+    assert_last("\"t\":\"end\",\"at\":134400,\"why\":\"finished\",\"fade\":40000");
+    finish();
+}
+
+static void stay_moves_later_times_by_its_length(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_STAY));
+    run_to(64000); /* far past the cue's end */
+    assert_last("\"t\":\"stay\",\"at\":12800");
+    assert_ptr_equal(hf_timeline_running(&conductor.timeline, 64000), cue(1));
+    assert_ok(press(HF_KEY_STAY));
+    run_to(64000 + HF_GRID);
+    assert_last("\"t\":\"go\",\"at\":64000,\"shift\":51200");
+    assert_times(1, LEAD, LEAD, LEAD + 16000 + 51200, LEAD + CUE + 51200);
+    finish();
+}
+
+static void next_in_a_stay_closes_it_first(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_STAY));
+    run_to(25600);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(25600 + HF_GRID);
+    const char *go = strstr(v.lines, "\"t\":\"go\",\"at\":25600,\"shift\":12800,");
+    assert_non_null(go);
+    assert_non_null(strstr(go, "\"t\":\"next\",\"at\":25600,\"shift\":-19200,"));
+    assert_times(2, 25600, 25600, 41600, 49600);
+    finish();
+}
+
+static void a_pause_fades_stops_the_clock_and_counts_silence(void **state)
+{
+    (void)state;
+    const int64_t fade = 2432; /* derived: 300 ms are 2400 samples, up to a multiple of 64 */
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_PAUSE));
+    run_to(1000000);
+    assert_int_equal(v.transport.now, 12800 + fade);
+    assert_last("\"t\":\"pause\",\"at\":12800");
+    chunks(9); /* one was silent already */
+    assert_ok(press(HF_KEY_PAUSE));
+    chunks(1);
+    assert_last("\"t\":\"resume\",\"at\":15232,\"after\":640");
+    assert_times(1, LEAD, LEAD, LEAD + 16000, LEAD + CUE); /* nothing moves on the session's clock */
+    assert_int_equal(conductor.timeline.silence, 640);
+    finish();
+}
+
+static void leaving_in_a_pause_ends_at_once(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_PAUSE));
+    run_to(1000000);
+    assert_ok(press(HF_KEY_QUIT));
+    chunks(1);
+    assert_last("\"t\":\"end\",\"at\":15232,\"why\":\"quit\",\"fade\":0");
+    assert_true(hf_transport_done(&v.transport));
+    finish();
+}
+
+static void reveal_names_and_sounds_now(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_REVEAL));
+    run_to(12800 + HF_GRID);
+    assert_times(1, LEAD, LEAD, 12800, LEAD + CUE);
+    assert_int_equal(press(HF_KEY_REVEAL), HF_E_USAGE);
+    finish();
+}
+
+static void again_sounds_the_same_notes_and_moves_nothing(void **state)
+{
+    (void)state;
+    begin("lead", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_AGAIN));
+    run_to(12800 + HF_GRID);
+    assert_last("\"t\":\"again\",\"at\":12800");
+    assert_int_equal(v.trace[v.rows - 1].kind, HF_ACTION_AGAIN);
+    assert_memory_equal(v.trace[v.rows - 1].notes, cue(1)->record.notes, 3);
+    assert_times(1, LEAD, LEAD, LEAD, LEAD + CUE);
+    finish();
+}
+
+static void marks_belong_to_the_cue_told_last(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(4000);
+    assert_int_equal(press(HF_KEY_GOT), HF_E_USAGE); /* a stray: nothing has been named */
+    assert_int_equal(press(HF_KEY_AGAIN), HF_E_USAGE);
+    assert_int_equal(press(HF_KEY_REVEAL), HF_E_USAGE);
+    run_to(12800);
+    assert_ok(press(HF_KEY_GOT));
+    assert_last("\"t\":\"mark\",\"at\":12800,\"cue\":2,\"as\":\"got\"");
+    run_to(LEAD + CUE + HF_GRID);
+    assert_ok(press(HF_KEY_MISSED));
+    assert_int_equal(cue(2)->record.n, 3);
+    assert_last("\"t\":\"mark\",\"at\":32064,\"cue\":3,\"as\":\"missed\"");
+    finish();
+}
+
+static void with_wait_the_first_press_sounds_and_the_second_goes_on(void **state)
+{
+    (void)state;
+    begin("confirm", "wait");
+    assert_times(1, LEAD, LEAD, HF_NEVER, HF_NEVER);
+    run_to(64000);
+    assert_times(1, LEAD, LEAD, HF_NEVER, HF_NEVER);
+    assert_times(2, HF_NEVER, HF_NEVER, HF_NEVER, HF_NEVER);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(64000 + HF_GRID);
+    assert_last("\"t\":\"reveal\",\"at\":64000");
+    assert_times(1, LEAD, LEAD, 64000, HF_NEVER);
+    run_to(70400);
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(70400 + HF_GRID);
+    assert_non_null(strstr(v.lines, "\"t\":\"next\",\"at\":70400,\"crc\"")); /* without a shift */
+    assert_times(1, LEAD, LEAD, 64000, 70400);
+    assert_times(2, 70400, 70400, HF_NEVER, HF_NEVER);
+    finish();
+}
+
+static void with_wait_in_lead_every_press_goes_on(void **state)
+{
+    (void)state;
+    begin("lead", "wait");
+    run_to(16000);
+    for (int i = 0; i < 6; i++) {
+        assert_ok(press(HF_KEY_NEXT));
+        run_to(v.transport.now + 10 * HF_GRID);
+    }
+    assert_last("\"t\":\"end\",\"at\":19200,\"why\":\"finished\",\"fade\":40000");
+    finish();
+}
+
+static void a_lost_output_ends_the_record(void **state)
+{
+    (void)state;
+    struct hf_diag diag;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(hf_conductor_lost(&conductor, 12345, &diag));
+    virtual_tend(&v);
+    assert_last("\"t\":\"end\",\"at\":12345,\"why\":\"lost\",\"fade\":0");
+    assert_int_equal(press(HF_KEY_NEXT), HF_E_USAGE);
+    finish();
+}
+
+static void fades_are_those_of_the_contract(void **state)
+{
+    (void)state;
+    /* published: the journal section of the interface contract: 5 s, 2 s, 0, 40 ms */
+    assert_int_equal(hf_conductor_fade(HF_WHY_FINISHED, 48000), 240000);
+    assert_int_equal(hf_conductor_fade(HF_WHY_QUIT, 48000), 96000);
+    assert_int_equal(hf_conductor_fade(HF_WHY_LOST, 48000), 0);
+    assert_int_equal(hf_conductor_fade(HF_WHY_SIGNAL, 48000), 1920);
+    assert_int_equal(hf_transport_pause_fade(48000), 14400);
+    assert_int_equal(hf_transport_pause_fade(44100), 13248); /* derived: 13230 up to 64 */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_cue_is_written_when_the_one_before_it_begins),
+        cmocka_unit_test(lead_names_and_sounds_at_once),
+        cmocka_unit_test(next_ends_the_cue_where_it_is_pressed),
+        cmocka_unit_test(next_in_the_lead_in_brings_the_first_cue),
+        cmocka_unit_test(next_after_the_last_cue_finishes),
+        cmocka_unit_test(stay_moves_later_times_by_its_length),
+        cmocka_unit_test(next_in_a_stay_closes_it_first),
+        cmocka_unit_test(a_pause_fades_stops_the_clock_and_counts_silence),
+        cmocka_unit_test(leaving_in_a_pause_ends_at_once),
+        cmocka_unit_test(reveal_names_and_sounds_now),
+        cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),
+        cmocka_unit_test(marks_belong_to_the_cue_told_last),
+        cmocka_unit_test(with_wait_the_first_press_sounds_and_the_second_goes_on),
+        cmocka_unit_test(with_wait_in_lead_every_press_goes_on),
+        cmocka_unit_test(a_lost_output_ends_the_record),
+        cmocka_unit_test(fades_are_those_of_the_contract),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
