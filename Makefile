@@ -46,9 +46,20 @@ $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 $(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
 	$(CC) $(HF_FLAGS) -c -o $@ $<
 
-$(BUILD)/tests/%: tests/%.c $(LIBRARY)
+# Methods of measurement that share nothing with the program (FFTW, the C library's mathematics).
+MEASURES = $(filter-out tests/measure/main.c,$(wildcard tests/measure/*.c))
+MEASURE  = $(BUILD)/tests/libmeasure.a
+$(BUILD)/tests/measure/%.o: tests/measure/%.c
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+	$(CC) $(HF_FLAGS) -Itests $$($(PKG) --cflags $(TEST_LIBS)) -c -o $@ $<
+
+$(MEASURE): $(MEASURES:tests/%.c=$(BUILD)/tests/%.o)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/tests/%: tests/%.c $(MEASURE) $(LIBRARY)
+	@mkdir -p $(@D)
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 # Tests that make calls of the system fail (tests/faults.h).
 FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \
@@ -103,3 +114,4 @@ clean:
 .PHONY: all tests try check check-built asan headers install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d)
+-include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)
