@@ -40,6 +40,8 @@ struct reading {
 
 static bool fail_at(struct reading *r, long line, const char *what)
 {
+    if (line < 1)
+        line = 1; /* an empty file */
     if (!r->failed) {
         hf_fail(r->diag, HF_E_DATA, "%s:%ld: %s", r->filename, line, what);
         if (r->diag)
@@ -438,6 +440,8 @@ enum hf_status hf_patchfile_parse(const char *text, size_t length, const char *f
     enum hf_status status = hf_patchfile_check_text(text, length, filename, diag);
     if (status != HF_OK)
         return status;
+    if (length >= 3 && memcmp(text, "\xef\xbb\xbf", 3) == 0)
+        r.at = 3; /* a byte order mark */
     r.patch.copies = 1;
     for (int n = 0; n < HF_PATCH_PARTIALS_MOST; n++) {
         r.patch.ratio[n] = n + 1;
