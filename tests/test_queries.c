@@ -230,6 +230,82 @@ static void two_sets_are_compared(void **state)
     json_decref(root);
 }
 
+/* derived: the seven trichords of the facts, 012 013 016 024 025 027 036. */
+static void the_triads_seven_pairings_are_listed(void **state)
+{
+    (void)state;
+    const char *added[] = {"3-1", "3-2", "3-5", "3-6", "3-7", "3-9", "3-10"};
+    json_t *root = loaded("pairings|--held|3-12|--size|3|--json");
+    json_t *list = json_object_get(root, "pairings");
+    assert_int_equal(json_array_size(list), COUNT(added));
+    for (size_t i = 0; i < COUNT(added); i++) {
+        json_t *one = json_array_get(list, i);
+        assert_string_equal(json_string_value(json_object_get(json_object_get(one, "held"), "forte")),
+                            "3-12");
+        assert_string_equal(
+            json_string_value(json_object_get(json_object_get(one, "added"), "forte")), added[i]);
+        assert_int_equal(json_array_size(json_object_get(one, "results")), 1);
+    }
+    json_decref(root);
+    says("pairings|--held|048|--size|3", "7 in all");
+}
+
+/* The shape of the contract, for the two pairings of the all-trichord hexachord. */
+static void the_two_pairings_of_6_z17_are_listed(void **state)
+{
+    (void)state;
+    assert_int_equal(run("pairings|--result|6-Z17|--json"), 0);
+    assert_string_equal(
+        output,
+        "{\"holdfast\":1,\"pairings\":[{\"held\":{\"forte\":\"3-12\",\"prime\":[0,4,8]},\"added\":{"
+        "\"forte\":\"3-5\",\"prime\":[0,1,6]},\"results\":[{\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,7,8]"
+        "}],\"completions\":6,\"example\":{\"held\":[0,4,8],\"added\":[1,2,7]}},{\"held\":{\"forte\":"
+        "\"4-9\",\"prime\":[0,1,6,7]},\"added\":{\"forte\":\"2-4\",\"prime\":[0,4]},\"results\":[{"
+        "\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,7,8]}],\"completions\":4,\"example\":{\"held\":[0,1,6,"
+        "7],\"added\":[2,10]}}]}\n");
+    says("pairings|--result|6-Z17", "2 in all");
+}
+
+static size_t pairings_of(const char *command)
+{
+    json_t *root = loaded(command);
+    size_t count = json_array_size(json_object_get(root, "pairings"));
+    json_decref(root);
+    return count;
+}
+
+/* derived: 2914 in all by tests/test_pairing.c; a class that is named shows its pairs of any size:
+ * from both sides together each pair is met once for each side it can stand on. */
+static void filters_only_leave_out(void **state)
+{
+    (void)state;
+    assert_int_equal(pairings_of("pairings|--all|--json"), 2914);
+    size_t usual = pairings_of("pairings|--json"), by_size = 0;
+    for (int size = 1; size < 9; size++) {
+        char command[64];
+        snprintf(command, sizeof command, "pairings|--size|%d|--json", size);
+        by_size += pairings_of(command);
+    }
+    assert_true(usual < 2914);
+    assert_int_equal(by_size, usual);
+    assert_int_equal(pairings_of("pairings|--held|3-12|--added|3-5|--json"), 1);
+    assert_int_equal(pairings_of("pairings|--held|3-5|--added|3-12|--json"), 1);
+    assert_int_equal(pairings_of("pairings|--held|3-12|--added|3-3|--json"), 0);
+    assert_int_equal(pairings_of("pairings|--held|3-12|--added|3-3|--at-most|2|--json"), 1);
+    assert_int_equal(pairings_of("pairings|--held|3-12|--added|4-28|--at-most|24|--json"), 0);
+    assert_true(pairings_of("pairings|--added|3-5|--json") > 0);
+}
+
+static void no_pairing_has_a_reason(void **state)
+{
+    (void)state;
+    says("pairings|--held|3-12|--added|3-3", "makes 6-15, 6-21; --at-most 2 shows it");
+    says("pairings|--held|3-12|--added|4-28", "wherever they lie they share a note");
+    says("pairings|--held|3-12|--result|3-12", "no two classes without a common note");
+    says("pairings|--held|2-1|--result|4-Z15", "--at-most");
+    says("pairings|--held|2-3|--added|2-6|--at-most|2", "4-Z15, 4-Z29");
+}
+
 static void a_path_is_a_chain_or_a_reason(void **state)
 {
     (void)state;
@@ -327,6 +403,11 @@ static void wrong_use_is_told_in_a_sentence(void **state)
         {"complete|--path|012478|--to|012478|--share|6", "none of 3, 4, 5"},
         {"complete|--path|012478|--to|xyz", "is no note"},
         {"complete|C E G#|--loud", "no option"},
+        {"pairings|3-12", "takes options only"},
+        {"pairings|--held|127", "not a prime form"},
+        {"pairings|--size|0", "--size 0 is out of range"},
+        {"pairings|--at-most|25", "out of range"},
+        {"pairings|--at-most|1.5", "out of range"},
         {"inspect", "needs the notes of a chord"},
         {"inspect|", "there are no notes"},
         {"inspect|C E G#|--subsets|13", "no number of notes"},
@@ -367,6 +448,10 @@ int main(void)
         cmocka_unit_test(pages_say_what_a_musician_asks),
         cmocka_unit_test(subsets_are_listed_by_class),
         cmocka_unit_test(two_sets_are_compared),
+        cmocka_unit_test(the_triads_seven_pairings_are_listed),
+        cmocka_unit_test(the_two_pairings_of_6_z17_are_listed),
+        cmocka_unit_test(filters_only_leave_out),
+        cmocka_unit_test(no_pairing_has_a_reason),
         cmocka_unit_test(a_path_is_a_chain_or_a_reason),
         cmocka_unit_test(a_stream_answers_each_line_and_goes_on),
         cmocka_unit_test(a_stream_survives_any_line),

@@ -17,14 +17,16 @@
 
 enum { HF_QUERY_TEXT = 256 /* bytes for a line of names */ };
 
-/* The options that every query takes. */
+/* What the common options say. */
 struct hf_query {
     bool json;
     enum hf_names names;
     struct hf_notes_how how;
 };
 
-extern const struct hf_cli_option hf_query_options[]; /* codes from HF_QUERY_FIRST */
+/* Their codes are HF_QUERY_FIRST and above. */
+extern const struct hf_cli_option hf_query_options[];       /* of every query */
+extern const struct hf_cli_option hf_query_notes_options[]; /* of one that reads notes */
 enum { HF_QUERY_FIRST = 1000 };
 
 /* Takes one of them: as hf_cli_parse wants it. */

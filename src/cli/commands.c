@@ -10,10 +10,12 @@ static const struct hf_cli_option *const render_tables[] = {hf_cli_render_option
                                                             hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,
                                                             hf_cli_play_options, NULL};
-static const struct hf_cli_option *const complete_options[] = {hf_cli_complete_options,
+static const struct hf_cli_option *const complete_options[] = {
+    hf_cli_complete_options, hf_query_options, hf_query_notes_options, NULL};
+static const struct hf_cli_option *const inspect_options[] = {
+    hf_cli_inspect_options, hf_query_options, hf_query_notes_options, NULL};
+static const struct hf_cli_option *const pairings_options[] = {hf_cli_pairings_options,
                                                                hf_query_options, NULL};
-static const struct hf_cli_option *const inspect_options[] = {hf_cli_inspect_options,
-                                                              hf_query_options, NULL};
 static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
 const struct hf_cli_command hf_cli_commands[] = {
@@ -43,6 +45,11 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast inspect C E G# C# D G\n"
      "  holdfast inspect 10-10-10-9-9-9",
      hf_cli_inspect},
+    {"pairings", "[options]", "which two classes always make one class", pairings_options,
+     "CLASS is a Forte name (3-5, 6-Z17) or a prime form (016).\n\n"
+     "  holdfast pairings --held 3-12 --size 3\n"
+     "  holdfast pairings --result 6-Z17",
+     hf_cli_pairings},
     {"outputs", "[options]", "sound outputs found", outputs_tables, NULL, hf_cli_outputs},
     {NULL, NULL, NULL, NULL, NULL, NULL},
 };

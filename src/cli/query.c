@@ -11,6 +11,10 @@ enum { TAKE_JSON = HF_QUERY_FIRST, TAKE_NAMES, TAKE_AS_WRITTEN };
 const struct hf_cli_option hf_query_options[] = {
     {"json", 0, NULL, "print JSON", TAKE_JSON},
     {"names", 0, "WAY", "write notes with sharps, flats, as numbers or german", TAKE_NAMES},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+const struct hf_cli_option hf_query_notes_options[] = {
     {"as-written", 0, NULL, "octaves are guitar notation, sounding an octave lower",
      TAKE_AS_WRITTEN},
     {NULL, 0, NULL, NULL, 0},
