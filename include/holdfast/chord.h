@@ -39,9 +39,10 @@ struct hf_chord_near {
     int moves[HF_PCS]; /* by how many the i-th pitch class of the chord (ascending) moves, -5 to 6 */
 };
 
-/* The wish behind --added and --result, NULL where not given. Neither: augmented triad and 016.
- * Added alone: that class and all the rest of the chord. Result alone: any certain pairing of that
- * class. Both: that class and what makes the result. */
+/* The wish behind --added and --result, NULL where not given. Neither, or 016 alone: augmented triad
+ * and 016. Added alone: that class and all the rest of the chord. Result alone: any two halves of
+ * it. Both: that class and what makes the result. Always of a certain pairing; a wish with `added`
+ * may be loosened by clearing `certain`. */
 struct hf_chord_wish hf_chord_wish_of(const struct hf_setclass *added,
                                       const struct hf_setclass *result);
 

@@ -13,13 +13,11 @@ enum { MIDI_MOST = 127 };
 struct hf_chord_wish hf_chord_wish_of(const struct hf_setclass *added,
                                       const struct hf_setclass *result)
 {
-    struct hf_chord_wish wish = {.added = added, .result = result};
-    if (!added && !result) {
-        wish.held = hf_setclass_find(3, 12);
-        wish.added = hf_setclass_find(3, 5);
-    }
-    wish.whole = added && !result;
-    wish.certain = result && !added;
+    struct hf_chord_wish wish = {.added = added, .result = result, .certain = true};
+    const struct hf_setclass *usual = hf_setclass_find(3, 5);
+    wish.whole = !result;
+    if (!result && (!added || added == usual))
+        wish = (struct hf_chord_wish){.held = hf_setclass_find(3, 12), .added = usual};
     return wish;
 }
 
@@ -35,7 +33,7 @@ static bool is_certain(hf_pcset held, hf_pcset added)
     return pairing.results == 1;
 }
 
-/* Of a certain pairing each two halves would come twice: held is the one of hf_pairing_holds. */
+/* Where neither class is named each two halves would come twice: held is that of hf_pairing_holds. */
 static bool is_arranged(hf_pcset held, hf_pcset added)
 {
     const struct hf_setclass *one = hf_setclass_of(held), *other = hf_setclass_of(added);
@@ -49,7 +47,9 @@ static bool fits(hf_pcset chord, hf_pcset held, hf_pcset added, const struct hf_
     if (!is_class(held, wish->held) || !is_class(added, wish->added) ||
         !is_class(held | added, wish->result))
         return false;
-    return !wish->certain || (is_arranged(held, added) && is_certain(held, added));
+    if (!wish->held && !wish->added && !is_arranged(held, added))
+        return false;
+    return !wish->certain || is_certain(held, added);
 }
 
 static int compare_splits(const struct hf_chord_split *a, const struct hf_chord_split *b)
