@@ -73,8 +73,9 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
                               : draw < 85 ? HF_KEY_REVEAL
                               : draw < 90 ? HF_KEY_GOT
                               : draw < 95 ? HF_KEY_MISSED
-                                          : HF_KEY_QUIT;
-            if (key == HF_KEY_QUIT && chunk < 400)
+                              : draw < 98 ? HF_KEY_QUIT
+                                          : HF_KEY_SIGNAL;
+            if ((key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) && chunk < 400)
                 key = HF_KEY_NEXT;
             struct hf_diag diag;
             enum hf_status status =
@@ -145,7 +146,12 @@ static void try_sessions(const struct setting *settings, int count, int late_chu
         compare(&played.session, &again, seed);
         /* The length told in advance is the length that comes. A live session that is left in a
          * pause has some silence more, which no record needs to know. */
-        assert_int_equal(whole, hf_timeline_length(&played.conductor.timeline));
+        const struct hf_timeline *timeline = &played.conductor.timeline;
+        assert_int_equal(whole, hf_timeline_length(timeline));
+        /* The reason in the record is that of the fade that was heard. */
+        if (!played.session.transport.cut)
+            assert_int_equal(timeline->end_fade,
+                             hf_conductor_fade(timeline->why, request.rate_hz));
         virtual_end(&again);
         virtual_end(&played.session);
         hf_conductor_deinit(&played.conductor);
@@ -195,6 +201,20 @@ static void a_slow_disk_makes_a_stay_that_is_recorded(void **state)
     hf_conductor_deinit(&played.conductor);
 }
 
+/* A key held down, or text pasted into the terminal: more keys than can be obeyed, with a disk that
+ * is slower than they are. None may get lost in the record, and nothing may stand still for good. */
+static void a_flood_of_keys_replays_exactly(void **state)
+{
+    (void)state;
+    const struct setting timed[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                    {"rate", "8000"},   {"rounds", "8"},   {NULL, NULL}};
+    const struct setting wait[] = {{"held", "C E G#"}, {"every", "wait"}, {"lead-in", "0.3s"},
+                                   {"rate", "8000"},   {"rounds", "8"},   {NULL, NULL}};
+    try_sessions(timed, 300, 90, 1);
+    try_sessions(timed, 300, 3, 1);
+    try_sessions(wait, 300, 90, 1);
+}
+
 /* Killed: the journal without its later lines replays, up to the end of the last whole cue, which
  * was written ahead; every action up to the last whole record is the same. */
 static void a_journal_cut_after_any_line_replays_what_it_tells(void **state)
@@ -234,6 +254,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_in_lead_at_odd_times),
         cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
+        cmocka_unit_test(a_flood_of_keys_replays_exactly),
         cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

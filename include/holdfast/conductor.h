@@ -36,7 +36,10 @@ struct hf_step {
     struct hf_event event;
 };
 
-enum { HF_CONDUCTOR_STEPS = 64 };
+/* Keys may come faster than they can be obeyed: held down, or pasted. Commands are given up to
+ * ASKED ahead of the sound, far fewer than the transport and the engine can hold, so that the cues
+ * behind them always get through; keys are taken while fewer than half of STEPS wait. */
+enum { HF_CONDUCTOR_STEPS = 64, HF_CONDUCTOR_ASKED = 8 };
 
 struct hf_conductor {
     const struct hf_request *request;
@@ -50,8 +53,9 @@ struct hf_conductor {
     bool exhausted;       /* the finish is laid */
     bool staying, paused; /* as asked for */
     uint32_t shown;       /* cue whose reveal was asked for */
-    bool began_end, lost;
-    enum hf_why why;
+    int asked;            /* commands that the sound has not answered yet */
+    bool asked_again;     /* one of them has notes of its own, which take places of the engine */
+    bool asked_quit, asked_signal, began_end, lost;
     int first_step, step_count;
     struct hf_step steps[HF_CONDUCTOR_STEPS];
 };
@@ -81,7 +85,8 @@ enum hf_status hf_conductor_report(struct hf_conductor *conductor, const struct 
                                    struct hf_diag *diag) HF_CHECKED;
 
 /* A key of the player at session sample `now`. HF_E_USAGE when it means nothing now: the message
- * says why in a few words, and nothing happens. */
+ * says why in a few words, and nothing happens. The message is empty for a key that came before
+ * those before it were obeyed. */
 enum hf_status hf_conductor_key(struct hf_conductor *conductor, enum hf_key key, int64_t now,
                                 struct hf_diag *diag) HF_CHECKED;
 

@@ -48,6 +48,7 @@ struct hf_event {
     uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
     uint32_t cue;                    /* serial number of the cue, from 1 */
+    int why; /* END: the sender's reason, which the report gives back; 0 for a FINISH */
     int64_t at, hear, end;
     int64_t fade, after;
 };
@@ -63,13 +64,15 @@ enum hf_report_kind {
     HF_REPORT_AGAIN,
     HF_REPORT_REVEAL,
     HF_REPORT_END, /* the end began at `at`; its fade is `after` samples */
-    HF_REPORT_VOID /* a command of kind `voided` came too late or too early and did nothing */
+    HF_REPORT_VOID,  /* a command of kind `command` came too late or too early and did nothing */
+    HF_REPORT_ANSWER /* a command of kind `command` that came AT_ONCE has been dealt with */
 };
 
 struct hf_report {
     enum hf_report_kind kind;
-    enum hf_event_kind voided;
+    enum hf_event_kind command;
     uint32_t cue;
+    int why;
     int64_t at, shift, after;
 };
 

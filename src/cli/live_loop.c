@@ -184,7 +184,7 @@ static void act_on_key(struct loop_state *s, enum hf_key key, int64_t now)
         return;
     }
     enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
-    if (status == HF_E_USAGE && key != HF_KEY_SIGNAL) {
+    if (status == HF_E_USAGE && diag.message[0] && key != HF_KEY_SIGNAL) {
         char line[400];
         snprintf(line, sizeof line, "        %s", diag.message);
         say_line(&s->show, line);

@@ -3,6 +3,7 @@
  * Invariants:
  *   the record of a cue stands before its event in the steps, and both a whole cue early;
  *   records are numbered without gaps, and every one goes to the timeline too;
+ *   no step gets lost: keys leave room for what the reports bring;
  *   a record's times hold every shift that was recorded before it and none that comes after.
  */
 #include <holdfast/conductor.h>
@@ -12,6 +13,8 @@
 
 /* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
 #define WAIT_LENGTH (INT64_C(1) << 40)
+
+_Static_assert(HF_WHY_FINISHED == 0, "a finish reports no reason of its own");
 
 int64_t hf_conductor_fade(enum hf_why why, int rate_hz)
 {
@@ -42,11 +45,7 @@ struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int6
 
 static struct hf_step *add_step(struct hf_conductor *c)
 {
-    /* The steps of one call are few and are taken before the next call; a full list would be a
-     * fault of the driver, and the last step is then overwritten rather than memory. */
-    if (c->step_count < HF_CONDUCTOR_STEPS)
-        c->step_count++;
-    int index = (c->first_step + c->step_count - 1) % HF_CONDUCTOR_STEPS;
+    int index = (c->first_step + c->step_count++) % HF_CONDUCTOR_STEPS;
     memset(&c->steps[index], 0, sizeof c->steps[index]);
     return &c->steps[index];
 }
@@ -65,6 +64,9 @@ static enum hf_status add_record(struct hf_conductor *c, struct hf_record record
                                  struct hf_diag *diag)
 {
     record.n = c->next_n;
+    /* Of the two steps that one call may add, the record is the first. */
+    if (c->step_count > HF_CONDUCTOR_STEPS - 2)
+        return hf_fail(diag, HF_E_BUG, "more is to be recorded than is taken");
     enum hf_status status = hf_timeline_apply(&c->timeline, &record, diag);
     if (status != HF_OK)
         return status;
@@ -185,7 +187,6 @@ enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request
     c->request = request;
     c->schedule = schedule;
     c->next_n = 1; /* 0 is the head */
-    c->why = HF_WHY_FINISHED;
     hf_timeline_init(&c->timeline, request);
     c->next_at = hf_request_samples(request, request->lead_in);
     enum hf_status status = lay_hold(c, diag);
@@ -210,6 +211,13 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
         c->shown = 0;
 }
 
+static void answered(struct hf_conductor *c, enum hf_event_kind kind)
+{
+    c->asked--;
+    if (kind == HF_EVENT_AGAIN)
+        c->asked_again = false;
+}
+
 enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_report *r,
                                    struct hf_diag *diag)
 {
@@ -223,7 +231,10 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     case HF_REPORT_HEARD:
         return HF_OK;
     case HF_REPORT_VOID:
-        take_back(c, r->voided);
+        take_back(c, r->command);
+        return HF_OK;
+    case HF_REPORT_ANSWER:
+        answered(c, r->command);
         return HF_OK;
     case HF_REPORT_STAY:
         record.type = HF_RECORD_STAY;
@@ -257,7 +268,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         break;
     case HF_REPORT_END:
         record.type = HF_RECORD_END;
-        record.why = c->why;
+        record.why = (enum hf_why)r->why;
         record.fade = r->after;
         c->began_end = true;
         break;
@@ -269,6 +280,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
 
 static void command(struct hf_conductor *c, enum hf_event_kind kind)
 {
+    c->asked++;
     add_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
 }
 
@@ -303,6 +315,8 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
     struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
     put_notes(&event, cue->record.notes, cue->record.count);
     add_event(c, event);
+    c->asked++;
+    c->asked_again = true;
     return HF_OK;
 }
 
@@ -332,8 +346,8 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
 
 static void end(struct hf_conductor *c, enum hf_why why)
 {
-    c->why = why;
     add_event(c, (struct hf_event){.kind = HF_EVENT_END,
+                                   .why = (int)why,
                                    .at = HF_AT_ONCE,
                                    .fade = hf_conductor_fade(why, c->request->rate_hz)});
 }
@@ -343,11 +357,25 @@ static enum hf_status in_pause(const struct hf_conductor *c, struct hf_diag *dia
     return c->paused ? hf_fail(diag, HF_E_USAGE, "paused: p goes on") : HF_OK;
 }
 
+static bool too_soon(const struct hf_conductor *c, enum hf_key key)
+{
+    if (key == HF_KEY_SIGNAL) /* an end is heard at any time, once each */
+        return c->asked_signal;
+    if (key == HF_KEY_QUIT)
+        return c->asked_quit || c->asked_signal;
+    bool is_command = key != HF_KEY_GOT && key != HF_KEY_MISSED;
+    return c->step_count >= HF_CONDUCTOR_STEPS / 2 ||
+           (is_command && c->asked >= HF_CONDUCTOR_ASKED) ||
+           (key == HF_KEY_AGAIN && c->asked_again);
+}
+
 enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t now,
                                 struct hf_diag *diag)
 {
     if (c->began_end || c->lost)
         return hf_fail(diag, HF_E_USAGE, "the session is ending");
+    if (too_soon(c, key))
+        return hf_fail(diag, HF_E_USAGE, "%s", "");
     bool free_in_pause = key == HF_KEY_PAUSE || key == HF_KEY_GOT || key == HF_KEY_MISSED ||
                          key == HF_KEY_QUIT || key == HF_KEY_SIGNAL;
     if (!free_in_pause && in_pause(c, diag) != HF_OK)
@@ -372,9 +400,11 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_MISSED:
         return mark(c, HF_MARK_MISSED, now, diag);
     case HF_KEY_QUIT:
+        c->asked_quit = true;
         end(c, HF_WHY_QUIT);
         return HF_OK;
     case HF_KEY_SIGNAL:
+        c->asked_signal = true;
         end(c, HF_WHY_SIGNAL);
         return HF_OK;
     }

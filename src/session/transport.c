@@ -67,7 +67,7 @@ static void act(struct hf_transport *t, enum hf_action_kind kind, int64_t at,
 
 static void refuse(struct hf_transport *t, const struct hf_event *command)
 {
-    report(t, (struct hf_report){.kind = HF_REPORT_VOID, .voided = command->kind, .at = t->now});
+    report(t, (struct hf_report){.kind = HF_REPORT_VOID, .command = command->kind, .at = t->now});
     if (command->count)
         act(t, HF_ACTION_DROP, t->now, command);
 }
@@ -104,11 +104,11 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
 
 /* ---- the plan -------------------------------------------------------------------------------- */
 
-static void begin_end(struct hf_transport *t, int64_t at, int64_t fade)
+static void begin_end(struct hf_transport *t, int64_t at, int64_t fade, int why)
 {
     t->end_at = at;
     t->end_fade = fade;
-    report(t, (struct hf_report){.kind = HF_REPORT_END, .at = at, .after = fade});
+    report(t, (struct hf_report){.kind = HF_REPORT_END, .at = at, .after = fade, .why = why});
 }
 
 static void sound_cue(struct hf_transport *t, int64_t at)
@@ -167,7 +167,7 @@ static void plan_step(struct hf_transport *t, int64_t at)
         }
     }
     if (!head) {
-        begin_end(t, at, t->finish_fade);
+        begin_end(t, at, t->finish_fade, 0);
         return;
     }
     if (head->kind == HF_EVENT_HOLD)
@@ -311,6 +311,14 @@ static void command(struct hf_transport *t, const struct hf_event *what)
     }
 }
 
+/* The head of `once` has been dealt with, one way or another. */
+static void answer(struct hf_transport *t)
+{
+    enum hf_event_kind kind = queue_head(&t->once)->kind;
+    queue_pop(&t->once);
+    report(t, (struct hf_report){.kind = HF_REPORT_ANSWER, .command = kind, .at = t->now});
+}
+
 /* A command that must wait: a next for the cue that it leads to, a resume for the silence. */
 static bool must_wait(struct hf_transport *t, const struct hf_event *what)
 {
@@ -329,13 +337,16 @@ static void run_commands(struct hf_transport *t)
     }
     if (!resumed && (head = queue_head(&t->once)) && !must_wait(t, head)) {
         command(t, head);
-        queue_pop(&t->once);
+        answer(t);
     }
 }
 
-static void refuse_all(struct hf_transport *t, struct hf_queue *queue)
+static void refuse_all(struct hf_transport *t)
 {
-    for (struct hf_event *head; (head = queue_head(queue)); queue_pop(queue))
+    struct hf_event *head;
+    for (; (head = queue_head(&t->timed)); queue_pop(&t->timed))
+        refuse(t, head);
+    for (; (head = queue_head(&t->once)); answer(t))
         refuse(t, head);
 }
 
@@ -361,7 +372,7 @@ static bool asked_to_resume(struct hf_transport *t)
         bool found = head->kind == HF_EVENT_RESUME;
         if (!found)
             refuse(t, head);
-        queue_pop(&t->once);
+        answer(t);
         if (found)
             return true;
     }
@@ -383,7 +394,7 @@ static bool paused(struct hf_transport *t)
     if (t->end_asked && (t->end_command.at == HF_AT_ONCE || !t->timed.count)) {
         /* What fades has faded already: the session ends where its clock stands. */
         t->cut = true;
-        begin_end(t, t->now, 0);
+        begin_end(t, t->now, 0, t->end_command.why);
         return true;
     }
     if (!asked_to_resume(t)) {
@@ -416,7 +427,7 @@ static void run_plan(struct hf_transport *t, int64_t limit)
         if (due <= end)
             plan_step(t, due < t->now ? t->now : due);
         else
-            begin_end(t, end, t->end_command.fade);
+            begin_end(t, end, t->end_command.fade, t->end_command.why);
     }
 }
 
@@ -445,10 +456,8 @@ bool hf_transport_chunk(struct hf_transport *t)
         run_boundary(t);
         run_plan(t, t->now + HF_GRID);
     }
-    if (t->end_at != HF_NEVER) {
-        refuse_all(t, &t->timed);
-        refuse_all(t, &t->once);
-    }
+    if (t->end_at != HF_NEVER)
+        refuse_all(t);
     t->now += HF_GRID;
     return true;
 }
