@@ -86,6 +86,11 @@ check:
 check-built: all tests
 	BUILD=$(BUILD) .ci/check $(TESTS) $(SCRIPTS)
 
+# Figures to read: ratios and counts, no tests.
+BENCH = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
+bench: $(PROGRAM) $(BENCH)
+	@for script in tests/bench/*.sh; do BUILD=$(BUILD) bash $$script || exit 1; done
+
 # The whole suite under the address and undefined-behaviour sanitizers.
 SANITIZE = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow \
            -fno-sanitize-recover=all
@@ -111,7 +116,7 @@ uninstall:
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests try check check-built asan headers install uninstall clean
+.PHONY: all tests try check check-built bench asan headers install uninstall clean
 .DELETE_ON_ERROR:
--include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d)
+-include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

@@ -296,6 +296,33 @@ static void filters_only_leave_out(void **state)
     assert_true(pairings_of("pairings|--added|3-5|--json") > 0);
 }
 
+/* Of all 2914, those in which a class stands on either side are what a query on it shows. */
+static void a_class_that_is_named_shows_all_its_pairings(void **state)
+{
+    (void)state;
+    const char *classes[] = {"3-12", "3-5", "2-6"};
+    for (size_t c = 0; c < COUNT(classes); c++) {
+        json_t *root = loaded("pairings|--all|--json");
+        json_t *list = json_object_get(root, "pairings");
+        size_t expected = 0;
+        for (size_t i = 0; i < json_array_size(list); i++) {
+            json_t *one = json_array_get(list, i);
+            const char *sides[] = {"held", "added"};
+            bool in = false;
+            for (int side = 0; side < 2; side++)
+                in = in || !strcmp(classes[c], json_string_value(json_object_get(
+                                                   json_object_get(one, sides[side]), "forte")));
+            expected += in;
+        }
+        json_decref(root);
+        char command[64];
+        snprintf(command, sizeof command, "pairings|--held|%s|--json", classes[c]);
+        assert_int_equal(pairings_of(command), expected);
+        snprintf(command, sizeof command, "pairings|--added|%s|--json", classes[c]);
+        assert_int_equal(pairings_of(command), expected);
+    }
+}
+
 static void no_pairing_has_a_reason(void **state)
 {
     (void)state;
@@ -451,6 +478,7 @@ int main(void)
         cmocka_unit_test(the_triads_seven_pairings_are_listed),
         cmocka_unit_test(the_two_pairings_of_6_z17_are_listed),
         cmocka_unit_test(filters_only_leave_out),
+        cmocka_unit_test(a_class_that_is_named_shows_all_its_pairings),
         cmocka_unit_test(no_pairing_has_a_reason),
         cmocka_unit_test(a_path_is_a_chain_or_a_reason),
         cmocka_unit_test(a_stream_answers_each_line_and_goes_on),
