@@ -26,8 +26,9 @@ static struct hf_patch patch_of(const char *name)
 static struct hf_engine *engine_at(int rate, const char *held, const char *added)
 {
     struct hf_engine *engine = NULL;
-    struct hf_engine_setting setting = {.rate_hz = rate, .a4_mhz = 440000, .seed = 7,
-                                        .held_patch = patch_of(held),
+    struct hf_engine_setting setting = {.rate_hz = rate, .a4_mhz = 440000,
+                                        .held = {.rate_hz = rate, .a4_mhz = 440000, .seed = 7,
+                                                 .patch = patch_of(held)},
                                         .added_patch = patch_of(added)};
     assert_ok(hf_engine_new(&engine, &setting, NULL));
     return engine;
@@ -289,6 +290,174 @@ static void a_new_hold_replaces_the_old_one(void **state)
     free(out);
 }
 
+static struct hf_engine *engine_of(struct hf_engine_setting setting)
+{
+    struct hf_engine *engine = NULL;
+    setting.rate_hz = setting.held.rate_hz = RATE;
+    setting.a4_mhz = setting.held.a4_mhz = 440000;
+    setting.held.restrike = 8 * RATE;
+    assert_ok(hf_engine_new(&engine, &setting, NULL));
+    return engine;
+}
+
+static double rms(const float *stereo, long from, long count)
+{
+    double sum = 0;
+    for (long i = 2 * from; i < 2 * (from + count); i++)
+        sum += (double)stereo[i] * (double)stereo[i];
+    return sqrt(sum / (2.0 * (double)count));
+}
+
+static void a_struck_drone_is_struck_anew_and_dies_away_between(void **state)
+{
+    (void)state;
+    long length = 0;
+    struct hf_engine *e = engine_of((struct hf_engine_setting){
+        .held = {.way = HF_HELD_STRUCK, .patch = patch_of("felt-hammer")},
+        .added_patch = patch_of("plucked-nylon")});
+    send(e, hold_c);
+    send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 26 * RATE, .fade = RATE});
+    float *out = render_whole(e, 512, &length);
+    for (int strike = 0; strike < 3; strike++) {
+        long at = strike * 8L * RATE;
+        double fresh = rms(out, at + RATE / 5, RATE / 5);
+        assert_true(fresh > 0.01);
+        /* derived: T60 of 4.5 s at C3 and more above: well under -30 dB after 7 s */
+        assert_true(rms(out, at + 7 * RATE, RATE / 5) < fresh / 30);
+    }
+    hf_engine_free(e);
+    free(out);
+}
+
+static void without_a_drone_only_the_added_notes_sound(void **state)
+{
+    (void)state;
+    long length = 0;
+    struct hf_engine *e = engine_of((struct hf_engine_setting){
+        .held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
+        .added_patch = patch_of("plucked-nylon")});
+    send(e, hold_c);
+    send(e, cue(1, RATE, RATE, 3 * RATE, 0));
+    send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 3 * RATE, .fade = RATE});
+    float *out = render_whole(e, 512, &length);
+    assert_true(rms(out, 0, RATE) == 0);
+    assert_true(rms(out, RATE, RATE) > 0.01);
+    hf_engine_free(e);
+    free(out);
+}
+
+static void pure_tuning_makes_the_thirds_beat_no_more(void **state)
+{
+    (void)state;
+    /* published: a major third of 5:4 is 386.3137 cents; derived from it, the offsets */
+    assert_true(fabs(hf_held_pure_cents(0)) == 0);
+    assert_true(fabs(400 + hf_held_pure_cents(4) - 1200 * log2(1.25)) < 1e-5);
+    assert_true(fabs(800 + hf_held_pure_cents(8) - 1200 * (1 - log2(1.25))) < 1e-5);
+    assert_true(fabs(hf_held_pure_cents(16) - hf_held_pure_cents(4)) == 0);
+    long length = 0;
+    for (int pure = 0; pure < 2; pure++) {
+        struct hf_engine *e = engine_of((struct hf_engine_setting){
+            .held = {.patch = patch_of("soft-sine"), .pure = pure != 0},
+            .added_patch = patch_of("plucked-nylon")});
+        send(e, hold_c);
+        send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 12 * RATE, .fade = RATE});
+        float *out = render_whole(e, 512, &length);
+        /* E at 5/4 of C against E in equal temperament: 13.7 cents apart, resolved by 5 s */
+        double at_pure = 0, at_equal = 0;
+        for (int i = 0; i < 5 * RATE; i++) {
+            double w = 0.5 - 0.5 * cos(2 * 3.14159265358979 * i / (5.0 * RATE));
+            double x = w * (double)out[2 * (4 * RATE + i)];
+            at_pure += x * cos(2 * 3.14159265358979 * fmod(hz_of(48) * 1.25 * i / RATE, 1));
+            at_equal += x * cos(2 * 3.14159265358979 * fmod(hz_of(52) * i / RATE, 1));
+        }
+        assert_true(pure ? fabs(at_pure) > 10 * fabs(at_equal) : fabs(at_equal) > 10 * fabs(at_pure));
+        hf_engine_free(e);
+        free(out);
+    }
+}
+
+static void a_tick_peaks_where_it_should_and_is_gone_soon(void **state)
+{
+    (void)state;
+    long length = 0;
+    struct hf_engine *e = engine_of((struct hf_engine_setting){
+        .held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
+        .added_patch = patch_of("plucked-nylon")});
+    send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 10007, .accent = true});
+    send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 34007});
+    send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 48000, .fade = RATE});
+    float *out = render_whole(e, 512, &length);
+    float peak = 0;
+    for (long i = 0; i < 2 * length; i++)
+        peak = fmaxf(peak, fabsf(out[i]));
+    /* published: the sound's specification: -18 dBFS (before the first half millisecond's decay) */
+    assert_true(fabs(20 * log10((double)peak) + 18) < 1.5);
+    assert_true(rms(out, 0, 10007) == 0);
+    assert_true(rms(out, 10007 + 6000, 6000) < rms(out, 10007, 1000) / 1000);
+    assert_true(level_at(out, 10007, 2400, 4000.0 / 3) > level_at(out, 10007, 2400, 1000) + 10);
+    assert_true(level_at(out, 34007, 2400, 1000) > level_at(out, 34007, 2400, 4000.0 / 3) + 10);
+    hf_engine_free(e);
+    free(out);
+}
+
+struct tapped {
+    long chunks;
+    double power[HF_STEMS];
+};
+
+static void hear_stems(void *self, const struct hf_bus stems[HF_STEMS], const struct hf_bus *sum)
+{
+    struct tapped *t = self;
+    for (int i = 0; i < HF_CHUNK; i++) {
+        float left = 0, right = 0;
+        for (int stem = 0; stem < HF_STEMS; stem++) {
+            left += stems[stem].left[i];
+            right += stems[stem].right[i];
+            t->power[stem] += (double)stems[stem].left[i] * (double)stems[stem].left[i];
+        }
+        assert_memory_equal(&left, &sum->left[i], sizeof left);
+        assert_memory_equal(&right, &sum->right[i], sizeof right);
+    }
+    t->chunks++;
+}
+
+static void the_stems_add_up_to_the_mix_to_the_bit(void **state)
+{
+    (void)state;
+    struct tapped tapped = {0};
+    long length = 0;
+    struct hf_engine *e = busy();
+    hf_engine_set_tap(e, (struct hf_engine_tap){hear_stems, &tapped});
+    send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 120000});
+    float *out = render_whole(e, 64, &length);
+    assert_int_equal(tapped.chunks, (140000 + 20000 + 63) / 64); /* derived: no chunk in the pause */
+    for (int stem = 0; stem < HF_STEMS; stem++)
+        assert_true(tapped.power[stem] > 0);
+    hf_engine_free(e);
+    free(out);
+}
+
+static void without_room_the_tail_is_gone(void **state)
+{
+    (void)state;
+    long length = 0;
+    double tail[2];
+    for (int room = 0; room < 2; room++) {
+        struct hf_engine *e = engine_of((struct hf_engine_setting){
+            .room_db = room ? 0 : HF_ENGINE_NO_ROOM_DB,
+            .held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
+            .added_patch = patch_of("plucked-nylon")});
+        send(e, cue(1, 0, 0, RATE, 0));
+        send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 3 * RATE, .fade = RATE});
+        float *out = render_whole(e, 512, &length);
+        tail[room] = rms(out, RATE + RATE / 2, RATE / 2);
+        hf_engine_free(e);
+        free(out);
+    }
+    assert_true(tail[0] == 0);
+    assert_true(tail[1] > 1e-5);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -300,6 +469,12 @@ int main(void)
         cmocka_unit_test(a_start_fades_in),
         cmocka_unit_test(notes_give_their_slots_back),
         cmocka_unit_test(a_new_hold_replaces_the_old_one),
+        cmocka_unit_test(a_struck_drone_is_struck_anew_and_dies_away_between),
+        cmocka_unit_test(without_a_drone_only_the_added_notes_sound),
+        cmocka_unit_test(pure_tuning_makes_the_thirds_beat_no_more),
+        cmocka_unit_test(a_tick_peaks_where_it_should_and_is_gone_soon),
+        cmocka_unit_test(the_stems_add_up_to_the_mix_to_the_bit),
+        cmocka_unit_test(without_room_the_tail_is_gone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -175,6 +175,15 @@ static void any_keys_replay_exactly_in_lead_at_odd_times(void **state)
     try_sessions(settings, 1500, 3, 5);
 }
 
+static void any_keys_replay_exactly_with_a_count_in(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "3beats"}, {"lead-in", "5beats"},
+                                       {"tempo", "400"},   {"rate", "8000"},    {"rounds", "1"},
+                                       {NULL, NULL}};
+    try_sessions(settings, 500, 6, 8);
+}
+
 static void any_keys_replay_exactly_when_the_player_ends_each_cue(void **state)
 {
     (void)state;
@@ -252,6 +261,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_keys_replay_exactly_in_confirm),
         cmocka_unit_test(any_keys_replay_exactly_in_lead_at_odd_times),
+        cmocka_unit_test(any_keys_replay_exactly_with_a_count_in),
         cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),

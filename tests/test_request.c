@@ -77,6 +77,11 @@ static void each_option_keeps_to_its_limits(void **state)
         {HF_OPT_PRACTICE, "nap", false},   {HF_OPT_LABEL, "Ann, Tuesday", true},
         {HF_OPT_LABEL, "a\033b", false},   {HF_OPT_LABEL, "a\xff", false},
         {HF_OPT_TEMPO, "60", true},        {HF_OPT_TEMPO, "0", false},
+        {HF_OPT_DRONE, "struck", true},    {HF_OPT_DRONE, "off", true},
+        {HF_OPT_DRONE, "loud", false},     {HF_OPT_RESTRIKE, "0.4s", false},
+        {HF_OPT_RESTRIKE, "60s", true},    {HF_OPT_ROOM, "-60", true},
+        {HF_OPT_ROOM, "6.1", false},       {HF_OPT_TUNING, "pure", true},
+        {HF_OPT_SPREAD, "wide", true},     {HF_OPT_METER, "13", false},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct hf_request r = fresh(), before = r;
@@ -190,6 +195,35 @@ static void a_wait_has_no_length_in_time(void **state)
     assert_int_equal(hf_request_resolve(&r, NULL), HF_E_USAGE);
 }
 
+static void a_wide_spread_raises_every_second_note_of_a_set_without_octaves(void **state)
+{
+    (void)state;
+    struct hf_request r = fresh();
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&r, HF_OPT_SPREAD, "wide", NULL));
+    assert_ok(hf_request_resolve(&r, NULL));
+    assert_string_equal(r.text[HF_OPT_HELD], "C3 E4 G#3"); /* C3 G#3 E4 in rising order */
+    assert_ok(hf_request_resolve(&r, NULL)); /* once is once */
+    assert_string_equal(r.text[HF_OPT_HELD], "C3 E4 G#3");
+    struct hf_request own = fresh();
+    assert_ok(hf_request_set(&own, HF_OPT_HELD, "C3 E3 G#3", NULL));
+    assert_ok(hf_request_set(&own, HF_OPT_SPREAD, "wide", NULL));
+    assert_ok(hf_request_resolve(&own, NULL));
+    assert_string_equal(own.text[HF_OPT_HELD], "C3 E3 G#3"); /* the player's own voicing stays */
+}
+
+static void pure_tuning_is_for_augmented_triads(void **state)
+{
+    (void)state;
+    struct hf_request r = fresh();
+    struct hf_diag diag;
+    assert_ok(hf_request_set(&r, HF_OPT_TUNING, "pure", NULL));
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G", NULL));
+    assert_int_equal(hf_request_resolve(&r, &diag), HF_E_USAGE);
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_resolve(&r, NULL));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -202,6 +236,8 @@ int main(void)
         cmocka_unit_test(the_held_voicing_is_kept_and_an_octave_slip_is_seen),
         cmocka_unit_test(frets_and_numbers_read_back_from_their_echo),
         cmocka_unit_test(a_wait_has_no_length_in_time),
+        cmocka_unit_test(a_wide_spread_raises_every_second_note_of_a_set_without_octaves),
+        cmocka_unit_test(pure_tuning_is_for_augmented_triads),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -20,7 +20,7 @@ static struct hf_struck struck;
 
 static void start(const struct hf_patch *patch, int midi)
 {
-    hf_struck_init(&struck, patch, midi, 440000, 48000, 0.5);
+    hf_struck_init(&struck, patch, midi, 0, 440000, 48000, 0.5);
 }
 
 /* Limits of the specification: fundamental 0.01 cent, weighted over the partials 0.1. */
@@ -180,7 +180,7 @@ static void a_note_over_the_limits_is_silent_at_once(void **state)
 {
     (void)state;
     struct hf_patch patch = notes_patch("plucked-nylon");
-    hf_struck_init(&struck, &patch, 120, 440000, 8000, 1);
+    hf_struck_init(&struck, &patch, 120, 0, 440000, 8000, 1);
     assert_true(hf_struck_silent(&struck));
 }
 
@@ -226,7 +226,7 @@ static void a_patch_at_its_limits_stays_finite(void **state)
         for (int r = 0; r < 3; r++) {
             for (int midi = 0; midi < 128; midi += 127) {
                 float out[HF_CHUNK];
-                hf_struck_init(&struck, &patch, midi, 380000, rates[r], 4.0);
+                hf_struck_init(&struck, &patch, midi, 0, 380000, rates[r], 4.0);
                 for (int k = 0; k < 40; k++) {
                     hf_struck_render(&struck, k ? 0 : 63, out);
                     for (int i = 0; i < HF_CHUNK; i++)

@@ -71,6 +71,12 @@ struct hf_laid {
 };
 struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
 
+/* The count-in: beats before a first cue at plan time `first_at`, when cues are in beats. Writes the
+ * ticks, at most HF_COUNT_IN_MOST, and returns how many. */
+enum { HF_COUNT_IN_MOST = 12 };
+int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
+                          struct hf_event out[HF_COUNT_IN_MOST]);
+
 /* Starts. `request` is resolved, `schedule` initialized from it; both stay the caller's and outlive
  * the conductor. Lays the hold and the first cue. HF_E_MEMORY. */
 enum hf_status hf_conductor_init(struct hf_conductor *conductor, const struct hf_request *request,

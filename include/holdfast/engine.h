@@ -16,27 +16,41 @@
 #include <stdint.h>
 
 #include <holdfast/event.h>
-#include <holdfast/patch.h>
+#include <holdfast/held.h>
 
 /* The buses that the mix is the sum of, in this order, before the ceiling. Each has its own share of
  * the room. */
-enum hf_stem { HF_STEM_HELD, HF_STEM_ADDED, HF_STEMS };
+enum hf_stem { HF_STEM_HELD, HF_STEM_ADDED, HF_STEM_TICK, HF_STEMS };
+
+/* A room level from which on there is none. */
+#define HF_ENGINE_NO_ROOM_DB (-60.0)
 
 struct hf_engine_setting {
-    int rate_hz;         /* HF_RATE_LOW to HF_RATE_HIGH */
-    int64_t a4_mhz;      /* 380000 to 480000 */
-    uint64_t seed;       /* of the drone's phases, drift and breath */
-    double volume_db;    /* -40 to 0 */
-    struct hf_patch held_patch;  /* a drone */
+    int rate_hz;                 /* HF_RATE_LOW to HF_RATE_HIGH */
+    int64_t a4_mhz;              /* 380000 to 480000 */
+    double volume_db;            /* -40 to 0 */
+    double room_db;              /* on top of the specified sends; HF_ENGINE_NO_ROOM_DB: none */
+    struct hf_held_setting held; /* with the same rate and pitch */
     struct hf_patch added_patch; /* a struck one */
 };
 
 struct hf_engine;
 
+/* Hears every chunk of sound before the ceiling, on the audio thread: the stems with their rooms,
+ * volume and fades in them, and their sum, which is the mix to the bit. Chunks of a pause's silence
+ * are left out. */
+struct hf_engine_tap {
+    void (*chunk)(void *self, const struct hf_bus stems[HF_STEMS], const struct hf_bus *sum);
+    void *self;
+};
+
 /* HF_E_MEMORY. */
 enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_setting *setting,
                              struct hf_diag *diag) HF_CHECKED;
 void hf_engine_free(struct hf_engine *engine);
+
+/* Before the first render: a tap, or one with a NULL function for none. */
+void hf_engine_set_tap(struct hf_engine *engine, struct hf_engine_tap tap);
 
 /* Control thread: prepares the event's notes and sends it. False when there is no room now: offer
  * it again when something was rendered. */

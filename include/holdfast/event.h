@@ -29,6 +29,7 @@ enum hf_event_kind {
     /* laid on the plan */
     HF_EVENT_HOLD, /* from `at` these notes are held, in place of any before */
     HF_EVENT_CUE,  /* begins at `at`, its notes sound at `hear` and are damped at `end` */
+    HF_EVENT_TICK, /* a beat at `at`; a leap over it drops it */
     HF_EVENT_FINISH, /* at `at` the session ends, with a fade of `fade` samples */
     /* commands; `at` is a session time or HF_AT_ONCE */
     HF_EVENT_STAY,
@@ -44,6 +45,7 @@ enum hf_event_kind {
 struct hf_event {
     enum hf_event_kind kind;
     bool more; /* CUE: another cue or a FINISH will follow; wait for it rather than run past it */
+    bool accent; /* TICK */
     uint8_t count;                   /* of notes */
     uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */

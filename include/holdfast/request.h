@@ -31,6 +31,10 @@
     X(HF_OPT_LEAD_IN, "lead-in", "10s")                                                            \
     X(HF_OPT_REGISTER, "register", "above")                                                        \
     X(HF_OPT_DRONE, "drone", "sustained")                                                          \
+    X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
+    X(HF_OPT_SPREAD, "spread", "close")                                                            \
+    X(HF_OPT_METER, "meter", "4")                                                                  \
+    X(HF_OPT_ROOM, "room", "0")                                                                    \
     X(HF_OPT_PATCH, "patch", "stopped-pipe")                                                       \
     X(HF_OPT_CUE_PATCH, "cue-patch", "plucked-nylon")                                              \
     X(HF_OPT_A4, "a4", "440")                                                                      \
@@ -54,7 +58,9 @@ enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE
 enum hf_practice { HF_PRACTICE_IMPROVISE };
 enum hf_cue_way { HF_CUE_LEAD, HF_CUE_CONFIRM };
 enum hf_order { HF_ORDER_SHUFFLE, HF_ORDER_RING };
-enum hf_drone_way { HF_DRONE_SUSTAINED };
+enum hf_drone_way { HF_DRONE_SUSTAINED, HF_DRONE_STRUCK, HF_DRONE_OFF };
+enum hf_tuning { HF_TUNING_EQUAL, HF_TUNING_PURE };
+enum hf_spread { HF_SPREAD_CLOSE, HF_SPREAD_WIDE };
 enum hf_register_way {
     HF_REGISTER_ABOVE,
     HF_REGISTER_THROUGH,
@@ -87,6 +93,11 @@ struct hf_request {
     enum hf_register_way where;
     int low, high; /* MIDI, of HF_REGISTER_RANGE */
     enum hf_drone_way drone;
+    struct hf_span restrike;
+    enum hf_spread spread; /* of a held set without octaves */
+    long meter;            /* beats of count-in before the first cue, when cues are in beats */
+    double room_db;
+    enum hf_tuning tuning;
     double a4_hz;
     double volume_db;
     uint64_t seed;

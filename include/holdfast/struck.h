@@ -33,10 +33,11 @@ struct hf_struck {
     bool silent;
 };
 
-/* Prepares a note. `gain`: linear, from hf_loudness_struck_gain. The patch must be a struck one.
+/* Prepares a note. `cents`: offset from equal temperament. `gain`: linear, from
+ * hf_loudness_struck_gain. The patch must be a struck one.
  * Costs some tens of microseconds. */
-void hf_struck_init(struct hf_struck *struck, const struct hf_patch *patch, int midi, long a4_mhz,
-                    long rate, double gain);
+void hf_struck_init(struct hf_struck *struck, const struct hf_patch *patch, int midi, double cents,
+                    long a4_mhz, long rate, double gain);
 
 /* Overwrites `out` with the note's next samples: it begins (first call) or goes on (`from` = 0) at
  * out[from], 0 before it. Real-time safe. */

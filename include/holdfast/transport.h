@@ -29,6 +29,7 @@ enum hf_action_kind {
     HF_ACTION_SOUND, /* start the event's notes */
     HF_ACTION_AGAIN, /* damp what was added and start the event's notes */
     HF_ACTION_DAMP,  /* damp what was added */
+    HF_ACTION_TICK,  /* a beat */
     HF_ACTION_DROP   /* the event's voices are not needed */
 };
 
@@ -49,7 +50,7 @@ struct hf_transport {
     int64_t offset;     /* session time - plan time */
     int64_t pause_fade; /* samples */
 
-    struct hf_queue plan;  /* HOLD and CUE, ascending */
+    struct hf_queue plan;  /* HOLD, CUE and TICK, ascending */
     struct hf_queue timed; /* commands with a session time, ascending */
     struct hf_queue once;  /* commands for the next chunk, one a chunk */
 

@@ -61,7 +61,7 @@ static enum hf_status read_patches(struct session *s, struct hf_diag *diag)
     if (status != HF_OK)
         return hf_fail(diag, HF_E_DATA, "the %s patch in the journal is wrong: %.240s", which,
                        why.message);
-    if (s->held_patch.kind != HF_PATCH_DRONE || s->added_patch.kind != HF_PATCH_STRUCK)
+    if (s->held_patch.kind != session_held_kind(&head->request) || s->added_patch.kind != HF_PATCH_STRUCK)
         return hf_fail(diag, HF_E_DATA, "a patch in the journal is of the wrong kind");
     return HF_OK;
 }

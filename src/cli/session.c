@@ -31,17 +31,35 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "when (play only)",
      HF_OPT_EVERY + 1},
     {"tempo", 0, "BPM", "beats a minute, for lengths in beats", HF_OPT_TEMPO + 1},
+    {"meter", 0, "N", "beats counted in before the first cue, in beats (4; 0: none)",
+     HF_OPT_METER + 1},
     {"lead-in", 0, "SPAN", "the held notes alone before the first cue (10s)", HF_OPT_LEAD_IN + 1},
     {"register", 0, "WHERE",
      "above (default), through, below, all in turn by round, or\n"
      "LOW:HIGH as in C4:C6",
      HF_OPT_REGISTER + 1},
-    {"drone", 0, "WAY", "sustained", HF_OPT_DRONE + 1},
-    {"patch", 0, "NAME", "timbre of the held notes, or a file (stopped-pipe)", HF_OPT_PATCH + 1},
+    {"drone", 0, "WAY",
+     "sustained (default); struck: the held notes anew every\n"
+     "--restrike SPAN; off",
+     HF_OPT_DRONE + 1},
+    {"restrike", 0, "SPAN", "0.5s to 60s between strikes of a struck drone (8s)",
+     HF_OPT_RESTRIKE + 1},
+    {"spread", 0, "WAY",
+     "close (default) or wide: held notes given without octaves\n"
+     "spread over more than one, which is easier on the ear",
+     HF_OPT_SPREAD + 1},
+    {"patch", 0, "NAME",
+     "timbre of the held notes, or a file (stopped-pipe; struck\n"
+     "drone: felt-hammer)",
+     HF_OPT_PATCH + 1},
     {"cue-patch", 0, "NAME", "timbre of the added notes, or a file (plucked-nylon)",
      HF_OPT_CUE_PATCH + 1},
     {"a4", 0, "HZ", "concert pitch, 380 to 480 (440)", HF_OPT_A4 + 1},
-    {"tuning", 0, "WAY", "equal", HF_OPT_TUNING + 1},
+    {"tuning", 0, "WAY",
+     "equal (default), or pure: the thirds on both sides of the\n"
+     "lowest note of an augmented triad pure (frets are equal)",
+     HF_OPT_TUNING + 1},
+    {"room", 0, "DB", "more or less reverberation, -60 (none) to 6 (0)", HF_OPT_ROOM + 1},
     {"volume", 0, "DB", "-40 to 0 (0: the held notes at -26 LUFS)", HF_OPT_VOLUME + 1},
     {"seed", 0, "N", "everything random comes from it (from the system)", HF_OPT_SEED + 1},
     {"rate", 0, "HZ", "samples a second, 8000 to 192000 (48000; play: the output's)",
@@ -144,7 +162,7 @@ enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
     char started[32];
     const struct hf_request *request = &s->request;
     enum hf_status status =
-        hf_cli_load_patch(request->text[HF_OPT_PATCH], HF_PATCH_DRONE, request->rate_hz,
+        hf_cli_load_patch(request->text[HF_OPT_PATCH], session_held_kind(request), request->rate_hz,
                           &s->held_patch, &held, diag);
     if (status == HF_OK)
         status = hf_cli_load_patch(request->text[HF_OPT_CUE_PATCH], HF_PATCH_STRUCK,
@@ -163,14 +181,30 @@ enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
     return status;
 }
 
+static const enum hf_held_way held_ways[] = {[HF_DRONE_SUSTAINED] = HF_HELD_SUSTAINED,
+                                             [HF_DRONE_STRUCK] = HF_HELD_STRUCK,
+                                             [HF_DRONE_OFF] = HF_HELD_OFF};
+
+enum hf_patch_kind session_held_kind(const struct hf_request *request)
+{
+    return request->drone == HF_DRONE_STRUCK ? HF_PATCH_STRUCK : HF_PATCH_DRONE;
+}
+
 enum hf_status session_engine(struct session *s, struct hf_diag *diag)
 {
     const struct hf_request *request = &s->head.request;
+    struct hf_held_setting held = {.way = held_ways[request->drone],
+                                   .patch = s->held_patch,
+                                   .pure = request->tuning == HF_TUNING_PURE,
+                                   .rate_hz = request->rate_hz,
+                                   .a4_mhz = hf_request_a4_mhz(request),
+                                   .seed = request->seed,
+                                   .restrike = hf_request_samples(request, request->restrike)};
     struct hf_engine_setting setting = {.rate_hz = request->rate_hz,
-                                        .a4_mhz = hf_request_a4_mhz(request),
-                                        .seed = request->seed,
+                                        .a4_mhz = held.a4_mhz,
                                         .volume_db = request->volume_db,
-                                        .held_patch = s->held_patch,
+                                        .room_db = request->room_db,
+                                        .held = held,
                                         .added_patch = s->added_patch};
     return hf_engine_new(&s->engine, &setting, diag);
 }

@@ -58,6 +58,9 @@ enum hf_status session_resolve(struct session *session, int rate_hz, struct hf_d
 /* Loads the patches, notes the head and starts the conductor. */
 enum hf_status session_prepare(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
+/* The kind of patch that holds. */
+enum hf_patch_kind session_held_kind(const struct hf_request *request);
+
 /* Makes the engine for the head's request and patches. */
 enum hf_status session_engine(struct session *session, struct hf_diag *diag) HF_CHECKED;
 

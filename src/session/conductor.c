@@ -180,6 +180,30 @@ static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
     return HF_OK;
 }
 
+int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
+                          struct hf_event out[HF_COUNT_IN_MOST])
+{
+    int count = 0;
+    if (!request->every.in_beats)
+        return 0;
+    for (long beat = request->meter; beat > 0; beat--) {
+        struct hf_span before = {.in_beats = true, .amount = (double)beat};
+        int64_t at = first_at - hf_request_samples(request, before);
+        if (at >= 0)
+            out[count++] = (struct hf_event){
+                .kind = HF_EVENT_TICK, .at = at, .accent = beat == request->meter};
+    }
+    return count;
+}
+
+static void lay_count_in(struct hf_conductor *c)
+{
+    struct hf_event ticks[HF_COUNT_IN_MOST];
+    int count = hf_conductor_count_in(c->request, c->next_at, ticks);
+    for (int i = 0; i < count; i++)
+        add_event(c, ticks[i]);
+}
+
 enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request *request,
                                  struct hf_schedule *schedule, struct hf_diag *diag)
 {
@@ -190,7 +214,10 @@ enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request
     hf_timeline_init(&c->timeline, request);
     c->next_at = hf_request_samples(request, request->lead_in);
     enum hf_status status = lay_hold(c, diag);
-    return status == HF_OK ? lay_cue(c, diag) : status;
+    if (status != HF_OK)
+        return status;
+    lay_count_in(c);
+    return lay_cue(c, diag);
 }
 
 void hf_conductor_deinit(struct hf_conductor *c)

@@ -64,6 +64,17 @@ static void put_notes(struct hf_event *event, const struct hf_record *record)
     memcpy(event->notes, record->notes, (size_t)record->count);
 }
 
+/* Laid by the same rule as when it was played; at another rate the beats are the nearest. */
+static void add_count_in(struct builder *b, int64_t first_at)
+{
+    struct hf_request request = *b->request;
+    struct hf_event ticks[HF_COUNT_IN_MOST];
+    request.rate_hz = b->to_hz;
+    int count = hf_conductor_count_in(&request, first_at, ticks);
+    for (int i = 0; i < count; i++)
+        add(b, ticks[i]);
+}
+
 static void add_cue(struct builder *b, const struct hf_record *r)
 {
     bool wait = b->request->every.wait;
@@ -80,6 +91,8 @@ static void add_cue(struct builder *b, const struct hf_record *r)
         event.hear = r->hear == HF_NEVER ? HF_NEVER : scale(b, r->hear - b->offset);
         event.end = scale(b, r->end - b->offset);
     }
+    if (b->cues == 1)
+        add_count_in(b, event.at);
     b->next_at = event.end;
     add(b, event);
 }
@@ -181,7 +194,7 @@ enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal 
                         .request = &journal->head.request,
                         .from_hz = journal->head.request.rate_hz,
                         .to_hz = rate_hz};
-    made.events = calloc(journal->count + 1, sizeof *made.events);
+    made.events = calloc(journal->count + 1 + HF_COUNT_IN_MOST, sizeof *made.events);
     if (!made.events)
         status = hf_fail(diag, HF_E_MEMORY, "out of memory");
     for (size_t i = 0; status == HF_OK && i < journal->count; i++) {

@@ -56,8 +56,11 @@ static const struct word orders[] = {{"shuffle", HF_ORDER_SHUFFLE},
                                      {"listed", -1},
                                      {NULL, 0}};
 static const struct word drones[] = {
-    {"sustained", HF_DRONE_SUSTAINED}, {"struck", -1}, {"off", -1}, {NULL, 0}};
-static const struct word tunings[] = {{"equal", 0}, {"pure", -1}, {NULL, 0}};
+    {"sustained", HF_DRONE_SUSTAINED}, {"struck", HF_DRONE_STRUCK}, {"off", HF_DRONE_OFF}, {NULL, 0}};
+static const struct word tunings[] = {
+    {"equal", HF_TUNING_EQUAL}, {"pure", HF_TUNING_PURE}, {NULL, 0}};
+static const struct word spreads[] = {
+    {"close", HF_SPREAD_CLOSE}, {"wide", HF_SPREAD_WIDE}, {NULL, 0}};
 static const struct word registers[] = {{"above", HF_REGISTER_ABOVE},
                                         {"through", HF_REGISTER_THROUGH},
                                         {"below", HF_REGISTER_BELOW},
@@ -296,10 +299,24 @@ static enum hf_status read_option(struct hf_request *r, enum hf_option key, cons
         if (status == HF_OK)
             r->drone = (enum hf_drone_way)word;
         return status;
+    case HF_OPT_RESTRIKE:
+        return read_span(name, text, 0.5, 60, &r->restrike, diag);
+    case HF_OPT_SPREAD:
+        status = read_word(name, spreads, text, &word, diag);
+        if (status == HF_OK)
+            r->spread = (enum hf_spread)word;
+        return status;
+    case HF_OPT_METER:
+        return read_whole(name, text, 0, 12, &r->meter, diag);
+    case HF_OPT_ROOM:
+        return read_real(name, text, -60, 6, " dB", &r->room_db, diag);
     case HF_OPT_A4:
         return read_real(name, text, 380, 480, " Hz", &r->a4_hz, diag);
     case HF_OPT_TUNING:
-        return read_word(name, tunings, text, &word, diag);
+        status = read_word(name, tunings, text, &word, diag);
+        if (status == HF_OK)
+            r->tuning = (enum hf_tuning)word;
+        return status;
     case HF_OPT_VOLUME:
         return read_real(name, text, -40, 0, " dB", &r->volume_db, diag);
     case HF_OPT_SEED:
@@ -371,6 +388,30 @@ static struct hf_notes triad_by_seed(uint64_t seed)
     return hf_notes_of_set(hf_pcset_transpose(1u << 0 | 1u << 4 | 1u << 8, root));
 }
 
+/* The held set with its octaves: the player's own, or upward from C3 to B3; wide raises every second
+ * note of the latter by an octave, which halves its roughness and more. */
+static enum hf_status place_held(struct hf_request *r, struct hf_diag *diag)
+{
+    bool own = hf_notes_placed(&r->held);
+    enum hf_status status = hf_notes_place(&r->held, diag);
+    if (status != HF_OK || own || r->spread == HF_SPREAD_CLOSE)
+        return status;
+    for (int i = 1; i < r->held.count; i += 2)
+        if (r->held.note[i].midi + HF_PCS <= 127)
+            r->held.note[i].midi += HF_PCS;
+    return HF_OK;
+}
+
+static enum hf_status check_tuning(const struct hf_request *r, struct hf_diag *diag)
+{
+    if (r->tuning == HF_TUNING_EQUAL || strcmp(hf_setclass_of(r->held.set)->name, "3-12") == 0)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "tuning pure is for an augmented triad, and %s is none",
+            r->text[HF_OPT_HELD]);
+    hf_advise(diag, "use --tuning equal");
+    return HF_E_USAGE;
+}
+
 static enum hf_status check_beats(const struct hf_request *r, const char *key, struct hf_span span,
                                   double low, double high, struct hf_diag *diag)
 {
@@ -394,6 +435,8 @@ static enum hf_status check_spans(const struct hf_request *r, struct hf_diag *di
     if (status == HF_OK)
         status = check_beats(r, "lead-in", r->lead_in, 0, 3600, diag);
     if (status == HF_OK)
+        status = check_beats(r, "restrike", r->restrike, 0.5, 60, diag);
+    if (status == HF_OK)
         status = check_beats(r, "for", r->for_span, 0.1, 24 * 3600, diag);
     if (status == HF_OK && r->every.wait && r->for_span.amount > 0) {
         hf_fail(diag, HF_E_USAGE, "--for needs cues of a known length, and --every wait has none");
@@ -411,10 +454,16 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
         return status;
     if (r.held.count == 0)
         r.held = triad_by_seed(r.seed);
-    status = hf_notes_place(&r.held, diag);
+    status = place_held(&r, diag);
     if (status != HF_OK)
         return status;
     hf_notes_format(&r.held, HF_NAMES_SIMPLE, r.text[HF_OPT_HELD]);
+    status = check_tuning(&r, diag);
+    if (status != HF_OK)
+        return status;
+    /* A struck drone needs a struck timbre. */
+    if (r.drone == HF_DRONE_STRUCK && !r.given[HF_OPT_PATCH])
+        snprintf(r.text[HF_OPT_PATCH], HF_REQUEST_TEXT, "felt-hammer");
     if (r.rounds == 0 && r.for_span.amount <= 0) {
         r.rounds = 2;
         snprintf(r.text[HF_OPT_ROUNDS], HF_REQUEST_TEXT, "2");

@@ -77,6 +77,7 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     switch (event->kind) {
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
+    case HF_EVENT_TICK:
         return queue_push(&t->plan, event);
     case HF_EVENT_FINISH:
         t->finish_known = true;
@@ -172,6 +173,8 @@ static void plan_step(struct hf_transport *t, int64_t at)
     }
     if (head->kind == HF_EVENT_HOLD)
         act(t, HF_ACTION_HOLD, at, head);
+    else if (head->kind == HF_EVENT_TICK)
+        act(t, HF_ACTION_TICK, at, head);
     else
         begin_cue(t, at, head);
     queue_pop(&t->plan);
@@ -224,6 +227,16 @@ static int64_t next_target(struct hf_transport *t)
     return t->finish_known ? t->finish_at : HF_NEVER;
 }
 
+/* Beats that a leap to `target` passes over are not made up for. */
+static void drop_ticks(struct hf_transport *t, int64_t target)
+{
+    struct hf_queue kept = {0};
+    for (struct hf_event *head; (head = queue_head(&t->plan)); queue_pop(&t->plan))
+        if (head->kind != HF_EVENT_TICK || head->at >= target)
+            queue_push(&kept, head);
+    t->plan = kept;
+}
+
 static void next(struct hf_transport *t, const struct hf_event *command)
 {
     if (next_target(t) == HF_NEVER) {
@@ -233,6 +246,7 @@ static void next(struct hf_transport *t, const struct hf_event *command)
     if (t->staying)
         go_on(t);
     int64_t shift = t->now - (next_target(t) + t->offset);
+    drop_ticks(t, next_target(t));
     if (t->running && !t->sounded) { /* a hear that was still to come is void */
         act(t, HF_ACTION_DROP, t->now, &t->cue);
         t->sounded = true;
@@ -303,6 +317,7 @@ static void command(struct hf_transport *t, const struct hf_event *what)
         break;
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
+    case HF_EVENT_TICK:
     case HF_EVENT_FINISH:
     case HF_EVENT_RESUME:
     case HF_EVENT_END:

@@ -14,36 +14,29 @@
 #include <string.h>
 
 #include <holdfast/ceiling.h>
-#include <holdfast/drone.h>
+#include <holdfast/held.h>
 #include <holdfast/loudness.h>
 #include <holdfast/ring.h>
 #include <holdfast/room.h>
 #include <holdfast/sine.h>
 #include <holdfast/struck.h>
+#include <holdfast/tick.h>
 #include <holdfast/transport.h>
 
 _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
 
 enum {
-    HELD_SLOTS = 2 * HF_EVENT_NOTES, /* one set that goes, one that comes */
+    ROOMS = 2, /* of the held and the added notes; a tick needs none */
     ADDED_SLOTS = 128,
     EVENTS = 64,
     REPORTS = 512,
     RETURNED = 256 /* a power of two that holds every slot */
 };
 
-/* Sends of the room and the spread of the notes, after the specification of the sound: drone -20 dB,
- * added notes -12 dB; held notes across +-.35, added across +-.5 of the width, at equal power. */
-static const double held_send_db = -20, added_send_db = -12;
-static const double held_width = 0.35, added_width = 0.5;
-static const double attack_s = 3, change_s = 3;
-static const double stagger_s = 0.060;
-
-struct held_note {
-    uint16_t slot;
-    float left, right;
-    int64_t start_at, release_at;
-};
+/* After the specification of the sound: sends of the room -20 dB for held notes and -12 dB for added
+ * ones, added notes across +-.5 of the width, 60 ms apart from low to high. */
+static const double send_db[ROOMS] = {-20, -12};
+static const double added_width = 0.5, stagger_s = 0.060;
 
 struct added_note {
     uint16_t slot;
@@ -52,23 +45,20 @@ struct added_note {
     int64_t start_at, damp_at;
 };
 
-struct bus {
-    float left[HF_CHUNK], right[HF_CHUNK];
-};
-
 struct engine_slots {
-    struct hf_drone held[HELD_SLOTS];
+    struct hf_held held;
     struct hf_struck added[ADDED_SLOTS];
-    struct hf_room rooms[HF_STEMS];
+    struct hf_room rooms[ROOMS];
     struct hf_ceiling ceiling;
 };
 
 struct hf_engine {
     struct engine_slots *slots;
     struct hf_engine_setting setting;
+    struct hf_engine_tap tap;
 
     /* control thread */
-    uint16_t free_held[HELD_SLOTS], free_added[ADDED_SLOTS];
+    uint16_t free_held[HF_HELD_SLOTS], free_added[ADDED_SLOTS];
     int free_held_count, free_added_count;
 
     /* between the threads */
@@ -81,12 +71,14 @@ struct hf_engine {
 
     /* audio thread */
     struct hf_transport transport;
-    struct held_note held[HELD_SLOTS];
     struct added_note added[ADDED_SLOTS];
-    int held_count, added_count;
-    float volume, send[HF_STEMS];
-    int64_t attack, change, stagger; /* samples */
-    struct bus out;
+    int added_count;
+    struct hf_tick tick;
+    int tick_from;   /* where it begins in this chunk */
+    float volume, send[ROOMS];
+    int64_t stagger; /* samples */
+    struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
+    struct hf_bus out;
     int out_used;   /* of `out`, frames handed out */
     int64_t skip;   /* frames of latency still to drop */
     int64_t given;  /* frames handed out */
@@ -127,19 +119,20 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_ring_init(&e->events, e->event_items, sizeof e->event_items[0], EVENTS);
     hf_ring_init(&e->reports, e->report_items, sizeof e->report_items[0], REPORTS);
     hf_ring_init(&e->returned, e->returned_items, sizeof e->returned_items[0], RETURNED);
-    for (uint16_t i = 0; i < HELD_SLOTS; i++)
+    for (uint16_t i = 0; i < HF_HELD_SLOTS; i++)
         e->free_held[e->free_held_count++] = i;
     for (uint16_t i = 0; i < ADDED_SLOTS; i++)
         e->free_added[e->free_added_count++] = i;
     hf_transport_init(&e->transport, setting->rate_hz);
-    for (int stem = 0; stem < HF_STEMS; stem++)
-        hf_room_init(&e->slots->rooms[stem], setting->rate_hz);
+    hf_held_init(&e->slots->held, &setting->held);
+    hf_tick_init(&e->tick, setting->rate_hz);
+    for (int room = 0; room < ROOMS; room++) {
+        hf_room_init(&e->slots->rooms[room], setting->rate_hz);
+        bool none = setting->room_db <= HF_ENGINE_NO_ROOM_DB;
+        e->send[room] = none ? 0 : (float)hf_gain(send_db[room] + setting->room_db);
+    }
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
     e->volume = (float)hf_gain(setting->volume_db);
-    e->send[HF_STEM_HELD] = (float)hf_gain(held_send_db);
-    e->send[HF_STEM_ADDED] = (float)hf_gain(added_send_db);
-    e->attack = samples(attack_s, setting->rate_hz);
-    e->change = samples(change_s, setting->rate_hz);
     e->stagger = samples(stagger_s, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
     e->out_used = HF_CHUNK;
@@ -155,30 +148,28 @@ void hf_engine_free(struct hf_engine *e)
     free(e);
 }
 
+void hf_engine_set_tap(struct hf_engine *e, struct hf_engine_tap tap)
+{
+    e->tap = tap;
+}
+
 /* Slots of both kinds come back by one ring; those of added notes are numbered after the held. */
 static void take_returned(struct hf_engine *e)
 {
     uint16_t slot;
     while (hf_ring_pop(&e->returned, &slot)) {
-        if (slot < HELD_SLOTS)
+        if (slot < HF_HELD_SLOTS)
             e->free_held[e->free_held_count++] = slot;
         else
-            e->free_added[e->free_added_count++] = (uint16_t)(slot - HELD_SLOTS);
+            e->free_added[e->free_added_count++] = (uint16_t)(slot - HF_HELD_SLOTS);
     }
 }
 
 static void prepare_held(struct hf_engine *e, struct hf_event *event)
 {
-    const struct hf_engine_setting *s = &e->setting;
-    int midi[HF_EVENT_NOTES];
-    for (int i = 0; i < event->count; i++)
-        midi[i] = event->notes[i];
-    double gain = hf_loudness_drone_gain(&s->held_patch, midi, event->count, (long)s->a4_mhz,
-                                         s->rate_hz);
     for (int i = 0; i < event->count; i++) {
         uint16_t slot = e->free_held[--e->free_held_count];
-        hf_drone_init(&e->slots->held[slot], &s->held_patch, midi[i], 0, (long)s->a4_mhz,
-                      s->rate_hz, s->seed, i, gain);
+        hf_held_prepare(&e->slots->held, slot, event->notes, event->count, i);
         event->voices[i] = slot;
     }
 }
@@ -190,8 +181,8 @@ static void prepare_added(struct hf_engine *e, struct hf_event *event)
         uint16_t slot = e->free_added[--e->free_added_count];
         double gain = hf_loudness_struck_gain(&s->added_patch, event->notes[i], (long)s->a4_mhz,
                                               s->rate_hz, HF_LOUDNESS_ADDED_LUFS);
-        hf_struck_init(&e->slots->added[slot], &s->added_patch, event->notes[i], (long)s->a4_mhz,
-                       s->rate_hz, gain);
+        hf_struck_init(&e->slots->added[slot], &s->added_patch, event->notes[i], 0,
+                       (long)s->a4_mhz, s->rate_hz, gain);
         event->voices[i] = slot;
     }
 }
@@ -243,34 +234,16 @@ static void give_back_held(struct hf_engine *e, uint16_t slot)
 
 static void give_back_added(struct hf_engine *e, uint16_t slot)
 {
-    uint16_t number = (uint16_t)(slot + HELD_SLOTS);
+    uint16_t number = (uint16_t)(slot + HF_HELD_SLOTS);
     hf_ring_push(&e->returned, &number);
-}
-
-/* Equal power: position -1 to 1 is an eighth of a turn either side of the middle. */
-static void pan(double width, int index, int count, float *left, float *right)
-{
-    double place = count > 1 ? width * (2.0 * index / (count - 1) - 1) : 0;
-    uint32_t angle = (uint32_t)((place + 1) * 0x1p29 + 0.5);
-    *left = hf_sine(angle + (1u << 30));
-    *right = hf_sine(angle);
 }
 
 static void hold(struct hf_engine *e, const struct hf_event *event, int64_t at)
 {
-    for (int i = 0; i < e->held_count; i++)
-        if (e->held[i].release_at > at)
-            e->held[i].release_at = at;
-    for (int i = 0; i < event->count; i++) {
-        if (e->held_count == HELD_SLOTS) { /* three sets within one change: the newest has no room */
-            give_back_held(e, event->voices[i]);
-            continue;
-        }
-        struct held_note *note = &e->held[e->held_count++];
-        *note = (struct held_note){
-            .slot = event->voices[i], .start_at = at, .release_at = HF_NEVER};
-        pan(held_width, i, event->count, &note->left, &note->right);
-    }
+    uint16_t refused[HF_EVENT_NOTES];
+    int count = hf_held_begin(&e->slots->held, event, at, refused);
+    for (int i = 0; i < count; i++)
+        give_back_held(e, refused[i]);
 }
 
 /* The notes of a cue start one after another, low to high; closer where the cue is short. */
@@ -286,7 +259,7 @@ static void sound_notes(struct hf_engine *e, const struct hf_event *event, int64
         struct added_note *note = &e->added[e->added_count++];
         *note = (struct added_note){
             .slot = event->voices[i], .start_at = at + i * stagger, .damp_at = HF_NEVER};
-        pan(added_width, i, event->count, &note->left, &note->right);
+        hf_bus_pan(added_width, i, event->count, &note->left, &note->right);
     }
 }
 
@@ -327,56 +300,24 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
     case HF_ACTION_DROP:
         drop(e, &action->event);
         break;
+    case HF_ACTION_TICK:
+        hf_tick_strike(&e->tick, action->event.accent);
+        e->tick_from = action->offset;
+        break;
     }
 }
 
-static void add_note(struct bus *bus, const float *note, float left, float right)
+static void render_held(struct hf_engine *e, int64_t chunk_at, struct hf_bus *bus)
 {
-    for (int i = 0; i < HF_CHUNK; i++) {
-        bus->left[i] += note[i] * left;
-        bus->right[i] += note[i] * right;
-    }
-}
-
-/* A held note rises over the attack and falls over the change, as raised cosines. */
-static void shape_held(const struct hf_engine *e, const struct held_note *note, int64_t chunk_at,
-                       float *note_out)
-{
-    float gain[HF_CHUNK];
-    if (chunk_at < note->start_at + e->attack) {
-        hf_fade_chunk(chunk_at - note->start_at, e->attack, gain);
-        for (int i = 0; i < HF_CHUNK; i++)
-            note_out[i] *= gain[i];
-    }
-    if (note->release_at != HF_NEVER) {
-        hf_fade_chunk(chunk_at - note->release_at, e->change, gain);
-        for (int i = 0; i < HF_CHUNK; i++)
-            note_out[i] *= 1 - gain[i];
-    }
-}
-
-static void render_held(struct hf_engine *e, int64_t chunk_at, struct bus *bus)
-{
-    int kept = 0;
-    for (int i = 0; i < e->held_count; i++) {
-        struct held_note note = e->held[i];
-        float out[HF_CHUNK];
-        hf_drone_render(&e->slots->held[note.slot], chunk_at, out);
-        shape_held(e, &note, chunk_at, out);
-        add_note(bus, out, note.left, note.right);
-        bool gone = note.release_at != HF_NEVER &&
-                    chunk_at + HF_CHUNK >= note.release_at + e->change;
-        if (gone)
-            give_back_held(e, note.slot);
-        else
-            e->held[kept++] = note;
-    }
-    e->held_count = kept;
+    uint16_t gone[HF_HELD_SLOTS];
+    int count = hf_held_render(&e->slots->held, chunk_at, bus, gone);
+    for (int i = 0; i < count; i++)
+        give_back_held(e, gone[i]);
 }
 
 /* One added note's part of the chunk; false when its slot is free again. */
 static bool render_added_note(struct hf_engine *e, struct added_note *note, int64_t chunk_at,
-                              struct bus *bus)
+                              struct hf_bus *bus)
 {
     struct hf_struck *struck = &e->slots->added[note->slot];
     float out[HF_CHUNK];
@@ -390,11 +331,11 @@ static bool render_added_note(struct hf_engine *e, struct added_note *note, int6
     }
     hf_struck_render(struck, note->begun ? 0 : (int)(note->start_at - chunk_at), out);
     note->begun = true;
-    add_note(bus, out, note->left, note->right);
+    hf_bus_add(bus, out, note->left, note->right);
     return !hf_struck_silent(struck);
 }
 
-static void render_added(struct hf_engine *e, int64_t chunk_at, struct bus *bus)
+static void render_added(struct hf_engine *e, int64_t chunk_at, struct hf_bus *bus)
 {
     int kept = 0;
     for (int i = 0; i < e->added_count; i++) {
@@ -409,14 +350,24 @@ static void render_added(struct hf_engine *e, int64_t chunk_at, struct bus *bus)
 
 /* ---- audio thread: chunks -------------------------------------------------------------------- */
 
-static void add_room(struct hf_engine *e, enum hf_stem stem, struct bus *bus)
+static void render_tick(struct hf_engine *e, struct hf_bus *bus)
 {
-    struct bus wet;
+    float out[HF_CHUNK] = {0};
+    hf_tick_render(&e->tick, e->tick_from, out);
+    e->tick_from = 0;
+    hf_bus_add(bus, out, 1, 1);
+}
+
+static void add_room(struct hf_engine *e, int room, struct hf_bus *bus)
+{
+    struct hf_bus wet;
+    if (e->send[room] <= 0)
+        return;
     for (int i = 0; i < HF_CHUNK; i++) {
-        wet.left[i] = bus->left[i] * e->send[stem];
-        wet.right[i] = bus->right[i] * e->send[stem];
+        wet.left[i] = bus->left[i] * e->send[room];
+        wet.right[i] = bus->right[i] * e->send[room];
     }
-    hf_room_render(&e->slots->rooms[stem], wet.left, wet.right, wet.left, wet.right);
+    hf_room_render(&e->slots->rooms[room], wet.left, wet.right, wet.left, wet.right);
     for (int i = 0; i < HF_CHUNK; i++) {
         bus->left[i] += wet.left[i];
         bus->right[i] += wet.right[i];
@@ -449,20 +400,25 @@ static void master_gain(const struct hf_engine *e, int64_t chunk_at, float gain[
 
 static void render_running(struct hf_engine *e, int64_t chunk_at)
 {
-    struct bus stems[HF_STEMS];
+    struct hf_bus *stems = e->stems;
     float gain[HF_CHUNK];
-    memset(stems, 0, sizeof stems);
+    memset(e->stems, 0, sizeof e->stems);
+    memset(&e->out, 0, sizeof e->out);
     render_held(e, chunk_at, &stems[HF_STEM_HELD]);
     render_added(e, chunk_at, &stems[HF_STEM_ADDED]);
+    render_tick(e, &stems[HF_STEM_TICK]);
+    add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);
+    add_room(e, HF_STEM_ADDED, &stems[HF_STEM_ADDED]);
     master_gain(e, chunk_at, gain);
-    memset(&e->out, 0, sizeof e->out);
-    for (int stem = 0; stem < HF_STEMS; stem++) {
-        add_room(e, (enum hf_stem)stem, &stems[stem]);
+    for (int stem = 0; stem < HF_STEMS; stem++)
         for (int i = 0; i < HF_CHUNK; i++) {
-            e->out.left[i] += stems[stem].left[i] * gain[i];
-            e->out.right[i] += stems[stem].right[i] * gain[i];
+            stems[stem].left[i] *= gain[i];
+            stems[stem].right[i] *= gain[i];
+            e->out.left[i] += stems[stem].left[i];
+            e->out.right[i] += stems[stem].right[i];
         }
-    }
+    if (e->tap.chunk)
+        e->tap.chunk(e->tap.self, stems, &e->out);
 }
 
 static void take_events(struct hf_engine *e)

@@ -19,11 +19,11 @@ static void init_decay(struct hf_struck *struck, int to, double damping, long ra
         (float)hf_exp2(-damping * HF_CHUNK / (double)rate * 1.4426950408889634);
 }
 
-void hf_struck_init(struct hf_struck *struck, const struct hf_patch *patch, int midi, long a4_mhz,
-                    long rate, double gain)
+void hf_struck_init(struct hf_struck *struck, const struct hf_patch *patch, int midi, double cents,
+                    long a4_mhz, long rate, double gain)
 {
     double frequency[HF_PATCH_PARTIALS_MOST], amplitude[HF_PATCH_PARTIALS_MOST];
-    uint64_t increment = hf_pitch_increment(midi, a4_mhz, rate);
+    uint64_t increment = hf_pitch_increment_cents(midi, cents, a4_mhz, rate);
     double f0_hz = (double)increment * (double)rate / 4294967296.0;
     *struck = (struct hf_struck){.vector = hf_vector_best(), .damp_at = -1, .damp_from = -1};
     struck->attack = (int32_t)(patch->attack_ms * (double)rate / 1000.0 + 0.5);

@@ -66,7 +66,7 @@ float *notes_struck(const struct hf_patch *patch, int midi, long rate, long samp
     struct hf_struck *struck = memory(sizeof *struck);
     float *x = chunks(samples);
     double gain = hf_loudness_struck_gain(patch, midi, A4, rate, HF_LOUDNESS_ADDED_LUFS);
-    hf_struck_init(struck, patch, midi, A4, rate, gain);
+    hf_struck_init(struck, patch, midi, 0, A4, rate, gain);
     for (long at = 0; at < samples; at += HF_CHUNK)
         hf_struck_render(struck, 0, x + at);
     free(struck);
