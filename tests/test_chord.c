@@ -186,8 +186,8 @@ static void a_split_is_chosen_only_where_it_is_plain(void **state)
             hf_chord_wish_of(class_named(rows[i].added), class_named(rows[i].result));
         struct hf_chord_split split = {0};
         struct hf_diag diag = {0};
-        enum hf_status status = hf_chord_choose(&chord, &wish, rows[i].number, HF_NAMES_SIMPLE,
-                                                &split, &diag);
+        enum hf_status status =
+            hf_chord_choose(&chord, &wish, rows[i].number, HF_NAMES_SIMPLE, &split, &diag);
         assert_int_equal(status, rows[i].status);
         assert_int_equal(split.held != 0, status == HF_OK);
         if (!strstr(diag.message, rows[i].says))

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Expected values are derived from the rule of the notation: middle C is C4 is MIDI 60; the guitar's
- * strings are E2 A2 D3 G3 B3 E4 (40 45 50 55 59 64). */
+/* Expected values are derived from the rule of the notation: middle C is C4 is MIDI 60; the
+ * guitar's strings are E2 A2 D3 G3 B3 E4 (40 45 50 55 59 64). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -122,9 +122,9 @@ static void every_fret_of_every_string_is_its_midi_number(void **state)
             char text[64] = "";
             size_t length = 0;
             for (int i = 0; i < 6; i++)
-                length += (size_t)(i == string ? snprintf(text + length, 8, "%s%d", i ? "-" : "",
-                                                          fret)
-                                               : snprintf(text + length, 8, "%sx", i ? "-" : ""));
+                length +=
+                    (size_t)(i == string ? snprintf(text + length, 8, "%s%d", i ? "-" : "", fret)
+                                         : snprintf(text + length, 8, "%sx", i ? "-" : ""));
             struct hf_notes notes;
             struct hf_diag diag;
             enum hf_status status = hf_notes_parse(text, NULL, &notes, &diag);
@@ -174,11 +174,9 @@ static void repeated_notes_are_said_and_left_out(void **state)
     const struct {
         const char *text, *written, *repeated;
     } rows[] = {
-        {"C E C", "C E", "0"},           {"C B# E", "C E", "0"},
-        {"0 4 0 4", "C E", "04"},        {"0440", "C E", "04"},
-        {"C3 E3 C3", "C3 E3", "0"},      {"C3 B#2", "C3", "0"},
-        {"C3 E3 C4", "C3 E3 C4", "{}"},  {"x-x-9-4-0-x", "B3", "E"},
-        {"EEE", "B", "E"},
+        {"C E C", "C E", "0"},          {"C B# E", "C E", "0"},     {"0 4 0 4", "C E", "04"},
+        {"0440", "C E", "04"},          {"C3 E3 C3", "C3 E3", "0"}, {"C3 B#2", "C3", "0"},
+        {"C3 E3 C4", "C3 E3 C4", "{}"}, {"x-x-9-4-0-x", "B3", "E"}, {"EEE", "B", "E"},
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
         struct hf_notes notes = parsed(rows[i].text);
@@ -303,9 +301,9 @@ static void notes_without_octaves_are_placed_upward(void **state)
     const struct {
         const char *text, *placed;
     } rows[] = {
-        {"C E G#", "C3 E3 G#3"},      {"G# C E", "G#3 C4 E4"},    {"B A", "B3 A4"},
-        {"048", "C3 E3 G#3"},         {"840", "G#3 E4 C5"},       {"B# E", "B#2 E3"},
-        {"Cb E", "Cb4 E4"},           {"C5 E3", "C5 E3"},         {"{}", "{}"},
+        {"C E G#", "C3 E3 G#3"},      {"G# C E", "G#3 C4 E4"}, {"B A", "B3 A4"},
+        {"048", "C3 E3 G#3"},         {"840", "G#3 E4 C5"},    {"B# E", "B#2 E3"},
+        {"Cb E", "Cb4 E4"},           {"C5 E3", "C5 E3"},      {"{}", "{}"},
         {"x-3-2-1-x-x", "C3 E3 G#3"},
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
@@ -362,9 +360,9 @@ static void the_player_keeps_the_spelling_unless_told_otherwise(void **state)
         assert_string_equal(hf_notes_format(&notes, rows[i].names, list), rows[i].list);
         int count = hf_notes_spelling(&notes, rows[i].names, spelled);
         for (int j = 0; j < count; j++)
-            length += (size_t)snprintf(ascending + length, sizeof ascending - length, "%s%s",
-                                       j ? " " : "",
-                                       hf_spelled_format(spelled[j], rows[i].names, name));
+            length +=
+                (size_t)snprintf(ascending + length, sizeof ascending - length, "%s%s",
+                                 j ? " " : "", hf_spelled_format(spelled[j], rows[i].names, name));
         assert_string_equal(ascending, rows[i].ascending);
     }
 }

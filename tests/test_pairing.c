@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The facts of the six completions and of the pairings, each found again by trying every case.
- * Where no other source stands, an expected value is derived by a count that is written beside it. */
+ * Where no other source stands, an expected value is derived by a count that is written beside it.
+ */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -185,7 +186,8 @@ static void a_perfect_interval_is_a_complete_cue_and_a_tritone_half_of_one(void 
     }
 }
 
-/* A semitone outside either end of a fourth (seen as a fifth: inside): one is held, one completes. */
+/* A semitone outside either end of a fourth (seen as a fifth: inside): one is held, one completes.
+ */
 static void beside_a_free_fourth_one_note_is_held_and_the_other_completes(void **state)
 {
     (void)state;
@@ -327,7 +329,8 @@ static void only_ic_3_with_ic_6_always_gives_an_all_interval_tetrachord(void **s
             bool all = true;
             hf_pairing_of(class(2, a), class(2, b), &pairing);
             for (int i = 0; i < pairing.results; i++)
-                all = all && (pairing.result[i] == class(4, 15) || pairing.result[i] == class(4, 29));
+                all =
+                    all && (pairing.result[i] == class(4, 15) || pairing.result[i] == class(4, 29));
             assert_int_equal(all && pairing.results > 0, a == 3 && b == 6);
             if (a == 3 && b == 6)
                 assert_int_equal(pairing.results, 2);
@@ -403,7 +406,8 @@ static void classes_that_never_avoid_each_other_are_no_pairing(void **state)
     struct hf_pairing pairing;
     struct hf_completion found[HF_COMPLETIONS_MOST];
     struct hf_diag diag = {0};
-    hf_pairing_of(class(3, 12), class(4, 28), &pairing); /* a diminished seventh meets every triad */
+    hf_pairing_of(class(3, 12), class(4, 28),
+                  &pairing); /* a diminished seventh meets every triad */
     assert_int_equal(pairing.results, 0);
     assert_int_equal(pairing.completions, 0);
     assert_int_equal(hf_pairing_complete(0x111, class(4, 28), found), 0);
@@ -545,8 +549,7 @@ static void splits_are_all_the_certain_partitions_in_order(void **state)
                 continue;
             int smaller = hf_pcset_size(splits[i - 1].held) - hf_pcset_size(splits[i].held);
             assert_true(smaller < 0 ||
-                        (smaller == 0 &&
-                         hf_pcset_compare(splits[i - 1].held, splits[i].held) < 0));
+                        (smaller == 0 && hf_pcset_compare(splits[i - 1].held, splits[i].held) < 0));
         }
     }
 }
@@ -561,9 +564,8 @@ static void two_grips_give_all_six(void **state)
         int fret[6];
         const char *added;
     } grips[] = {
-        {{2, 2, 2, 1, 1, 1}, "56E"},       {{6, 6, 6, 5, 5, 5}, "39T"},
-        {{10, 10, 10, 9, 9, 9}, "127"},    {{4, 4, 4, 5, 5, 3}, "167"},
-        {{8, 8, 8, 9, 9, 7}, "5TE"},       {{12, 12, 12, 13, 13, 11}, "239"},
+        {{2, 2, 2, 1, 1, 1}, "56E"}, {{6, 6, 6, 5, 5, 5}, "39T"}, {{10, 10, 10, 9, 9, 9}, "127"},
+        {{4, 4, 4, 5, 5, 3}, "167"}, {{8, 8, 8, 9, 9, 7}, "5TE"}, {{12, 12, 12, 13, 13, 11}, "239"},
     };
     for (size_t i = 0; i < COUNT(grips); i++) {
         int midi[6];

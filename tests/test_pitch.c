@@ -19,7 +19,7 @@ static void equal_tempered_pitches_have_the_published_frequencies(void **state)
     const struct {
         int midi;
         double hz;
-    } rows[] = {{69, 440.0},   {40, 82.4069},  {48, 130.8128}, {52, 164.8138},
+    } rows[] = {{69, 440.0},    {40, 82.4069},  {48, 130.8128}, {52, 164.8138},
                 {56, 207.6523}, {60, 261.6256}, {0, 8.1758},    {127, 12543.8540}};
     for (size_t i = 0; i < COUNT(rows); i++)
         assert_true(fabs(hf_pitch_to_hz(rows[i].midi, 440.0) - rows[i].hz) <= 0.00005);
@@ -36,7 +36,8 @@ static void the_triads_thirds_beat_as_computed(void **state)
         double beats_hz;
     } rows[] = {{48, 5.1912}, {52, 6.5405}, {56, 8.2405}};
     for (size_t i = 0; i < COUNT(rows); i++) {
-        double beats = 4 * hf_pitch_to_hz(rows[i].midi + 4, 440) - 5 * hf_pitch_to_hz(rows[i].midi, 440);
+        double beats =
+            4 * hf_pitch_to_hz(rows[i].midi + 4, 440) - 5 * hf_pitch_to_hz(rows[i].midi, 440);
         assert_true(fabs(beats - rows[i].beats_hz) <= 0.00005);
     }
 }
@@ -48,8 +49,8 @@ static void cents_measure_the_ratio_of_frequencies(void **state)
     assert_true(fabs(hf_pitch_cents(125, 128) - 41.0589) <= 0.00005);
     assert_true(fabs(hf_pitch_cents(440, 220) + 1200) <= 1e-9);
     for (int midi = 0; midi < HF_MIDI_MOST; midi++)
-        assert_true(fabs(hf_pitch_cents(hf_pitch_to_hz(midi, 440), hf_pitch_to_hz(midi + 1, 440)) - 100) <=
-                    1e-9);
+        assert_true(fabs(hf_pitch_cents(hf_pitch_to_hz(midi, 440), hf_pitch_to_hz(midi + 1, 440)) -
+                         100) <= 1e-9);
 }
 
 static void the_octave_changes_at_c(void **state)

@@ -223,9 +223,10 @@ static void two_sets_are_compared(void **state)
     says("inspect|C E G|--against|C E", "not the same number of notes");
     json_t *root = loaded("inspect|C E G|--against|F A C|--json");
     char *against = json_dumps(json_object_get(root, "against"), JSON_COMPACT);
-    assert_string_equal(against, "{\"pcs\":[0,5,9],\"names\":[\"C\",\"F\",\"A\"],\"forte\":\"3-11\","
-                                 "\"prime\":[0,3,7],\"shared\":[0],\"tn\":[5],\"tni\":[],"
-                                 "\"movement\":3}");
+    assert_string_equal(against,
+                        "{\"pcs\":[0,5,9],\"names\":[\"C\",\"F\",\"A\"],\"forte\":\"3-11\","
+                        "\"prime\":[0,3,7],\"shared\":[0],\"tn\":[5],\"tni\":[],"
+                        "\"movement\":3}");
     free(against);
     json_decref(root);
 }
@@ -240,8 +241,8 @@ static void the_triads_seven_pairings_are_listed(void **state)
     assert_int_equal(json_array_size(list), COUNT(added));
     for (size_t i = 0; i < COUNT(added); i++) {
         json_t *one = json_array_get(list, i);
-        assert_string_equal(json_string_value(json_object_get(json_object_get(one, "held"), "forte")),
-                            "3-12");
+        assert_string_equal(
+            json_string_value(json_object_get(json_object_get(one, "held"), "forte")), "3-12");
         assert_string_equal(
             json_string_value(json_object_get(json_object_get(one, "added"), "forte")), added[i]);
         assert_int_equal(json_array_size(json_object_get(one, "results")), 1);
@@ -258,10 +259,13 @@ static void the_two_pairings_of_6_z17_are_listed(void **state)
     assert_string_equal(
         output,
         "{\"holdfast\":1,\"pairings\":[{\"held\":{\"forte\":\"3-12\",\"prime\":[0,4,8]},\"added\":{"
-        "\"forte\":\"3-5\",\"prime\":[0,1,6]},\"results\":[{\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,7,8]"
-        "}],\"completions\":6,\"example\":{\"held\":[0,4,8],\"added\":[1,2,7]}},{\"held\":{\"forte\":"
+        "\"forte\":\"3-5\",\"prime\":[0,1,6]},\"results\":[{\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,"
+        "7,8]"
+        "}],\"completions\":6,\"example\":{\"held\":[0,4,8],\"added\":[1,2,7]}},{\"held\":{"
+        "\"forte\":"
         "\"4-9\",\"prime\":[0,1,6,7]},\"added\":{\"forte\":\"2-4\",\"prime\":[0,4]},\"results\":[{"
-        "\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,7,8]}],\"completions\":4,\"example\":{\"held\":[0,1,6,"
+        "\"forte\":\"6-Z17\",\"prime\":[0,1,2,4,7,8]}],\"completions\":4,\"example\":{\"held\":[0,"
+        "1,6,"
         "7],\"added\":[2,10]}}]}\n");
     says("pairings|--result|6-Z17", "2 in all");
 }
@@ -353,8 +357,7 @@ static void a_stream_answers_each_line_and_goes_on(void **state)
     (void)state;
     const char input[] = "C E G\nnonsense\n\n0 4\0 8\nx-3-2-1-x-x\r\nC E C";
     assert_int_equal(run_with("inspect|-", input, sizeof input - 1), 65);
-    assert_string_equal(errors,
-                        "holdfast: line 6: C came more than once; each note counts once\n");
+    assert_string_equal(errors, "holdfast: line 6: C came more than once; each note counts once\n");
     const char *forte[] = {"3-11", NULL, NULL, NULL, "3-12", "2-4"};
     char *line = output;
     for (size_t i = 0; i < COUNT(forte); i++) {
@@ -379,7 +382,8 @@ static void a_stream_answers_each_line_and_goes_on(void **state)
     assert_string_equal(output, "");
 }
 
-/* A line of bytes that no list may have, as long as a book: one object, and the next line is read. */
+/* A line of bytes that no list may have, as long as a book: one object, and the next line is read.
+ */
 static void a_stream_survives_any_line(void **state)
 {
     (void)state;

@@ -241,12 +241,14 @@ static void what_is_no_class_is_refused_with_a_word(void **state)
     const struct {
         const char *text, *says;
     } rows[] = {
-        {"3-13", "numbered 1 to 12"}, {"6-51", "numbered 1 to 50"}, {"13-1", "0 to 12 notes"},
-        {"3-0", "numbered 1 to 12"},  {"3-Z5", "write 3-5"},        {"", "Forte name"},
-        {"-5", "Forte name"},         {"3-", "Forte name"},         {"3-5x", "Forte name"},
-        {"x", "Forte name"},          {"C C# F#", "is 3-5"},        {"0166", "is 3-5"},
-        {"3-555", "Forte name"},      {"6-Z", "Forte name"},        {"17", "Forte name"},
-        {"99999999999999999999-1", "Forte name"},
+        {"3-13", "numbered 1 to 12"}, {"6-51", "numbered 1 to 50"},
+        {"13-1", "0 to 12 notes"},    {"3-0", "numbered 1 to 12"},
+        {"3-Z5", "write 3-5"},        {"", "Forte name"},
+        {"-5", "Forte name"},         {"3-", "Forte name"},
+        {"3-5x", "Forte name"},       {"x", "Forte name"},
+        {"C C# F#", "is 3-5"},        {"0166", "is 3-5"},
+        {"3-555", "Forte name"},      {"6-Z", "Forte name"},
+        {"17", "Forte name"},         {"99999999999999999999-1", "Forte name"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         const struct hf_setclass *got = NULL;

@@ -107,10 +107,9 @@ static void each_form_of_016_has_the_names_of_the_rule(void **state)
 {
     (void)state;
     const char *expected[] = {
-        "C Db Gb", "C Db G",  "C F Gb",   "C F B",   "C F# G",   "C F# B",
-        "C# D G",  "C# D G#", "C# F# G",  "Db G Ab", "D Eb Ab",  "D Eb A",
-        "D G Ab",  "D G# A",  "D# E A",   "D# E A#", "D# G# A",  "Eb A Bb",
-        "E F Bb",  "E F B",   "E A Bb",   "E A# B",  "F F# B",   "F Bb B",
+        "C Db Gb", "C Db G",  "C F Gb",  "C F B",  "C F# G", "C F# B", "C# D G", "C# D G#",
+        "C# F# G", "Db G Ab", "D Eb Ab", "D Eb A", "D G Ab", "D G# A", "D# E A", "D# E A#",
+        "D# G# A", "Eb A Bb", "E F Bb",  "E F B",  "E A Bb", "E A# B", "F F# B", "F Bb B",
     };
     hf_pcset forms[HF_SETCLASS_FORMS];
     int count = hf_setclass_members(hf_setclass_find(3, 5), forms);
@@ -169,10 +168,10 @@ static void german_names_have_their_exceptions(void **state)
         struct hf_spelled spelled;
         const char *written;
     } rows[] = {
-        {{'B', 0}, "H"},    {{'B', -1}, "B"},    {{'B', -2}, "Heses"}, {{'B', 1}, "His"},
-        {{'B', 2}, "Hisis"}, {{'E', -1}, "Es"},  {{'E', -2}, "Eses"},  {{'A', -1}, "As"},
-        {{'A', -2}, "Ases"}, {{'A', 1}, "Ais"},  {{'D', -1}, "Des"},   {{'D', -2}, "Deses"},
-        {{'F', 2}, "Fisis"}, {{'E', 1}, "Eis"},  {{'C', -1}, "Ces"},   {{'G', 0}, "G"},
+        {{'B', 0}, "H"},     {{'B', -1}, "B"},  {{'B', -2}, "Heses"}, {{'B', 1}, "His"},
+        {{'B', 2}, "Hisis"}, {{'E', -1}, "Es"}, {{'E', -2}, "Eses"},  {{'A', -1}, "As"},
+        {{'A', -2}, "Ases"}, {{'A', 1}, "Ais"}, {{'D', -1}, "Des"},   {{'D', -2}, "Deses"},
+        {{'F', 2}, "Fisis"}, {{'E', 1}, "Eis"}, {{'C', -1}, "Ces"},   {{'G', 0}, "G"},
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
         char text[HF_SPELLED_TEXT];
@@ -200,9 +199,9 @@ static void a_pitch_has_the_octave_of_its_letter(void **state)
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
         char text[HF_SPELLED_TEXT];
-        assert_string_equal(hf_spelled_format_pitch(rows[i].spelled, rows[i].midi, rows[i].names,
-                                                    text),
-                            rows[i].written);
+        assert_string_equal(
+            hf_spelled_format_pitch(rows[i].spelled, rows[i].midi, rows[i].names, text),
+            rows[i].written);
     }
 }
 

@@ -21,8 +21,8 @@ struct hf_chord_wish {
     const struct hf_setclass *held;
     const struct hf_setclass *added;
     const struct hf_setclass *result; /* of held and added together */
-    bool whole;   /* held and added together are all of the chord */
-    bool certain; /* the pair of classes always makes one class */
+    bool whole;                       /* held and added together are all of the chord */
+    bool certain;                     /* the pair of classes always makes one class */
 };
 
 /* Two parts of a chord that share no note. */
@@ -36,18 +36,19 @@ struct hf_chord_split {
 struct hf_chord_near {
     hf_pcset set;
     int movement;      /* semitones in all */
-    int moves[HF_PCS]; /* by how many the i-th pitch class of the chord (ascending) moves, -5 to 6 */
+    int moves[HF_PCS]; /* by how many the chord's i-th pitch class (ascending) moves, -5 to 6 */
 };
 
-/* The wish behind --added and --result, NULL where not given. Neither, or 016 alone: augmented triad
- * and 016. Added alone: that class and all the rest of the chord. Result alone: any two halves of
- * it. Both: that class and what makes the result. Always of a certain pairing; a wish with `added`
- * may be loosened by clearing `certain`. */
+/* The wish behind --added and --result, NULL where not given. Neither, or 016 alone: augmented
+ * triad and 016. Added alone: that class and all the rest of the chord. Result alone: any two
+ * halves of it. Both: that class and what makes the result. Always of a certain pairing; a wish
+ * with `added` may be loosened by clearing `certain`. */
 struct hf_chord_wish hf_chord_wish_of(const struct hf_setclass *added,
                                       const struct hf_setclass *result);
 
-/* Finds every split of a chord: held with more symmetry first, then the larger, then in the order of
- * lists of held and of added. Writes the first HF_CHORD_SPLITS_MOST; returns how many there are. */
+/* Finds every split of a chord: held with more symmetry first, then the larger, then in the order
+ * of lists of held and of added. Writes the first HF_CHORD_SPLITS_MOST; returns how many there are.
+ */
 int hf_chord_splits(hf_pcset chord, const struct hf_chord_wish *wish,
                     struct hf_chord_split out[HF_CHORD_SPLITS_MOST]);
 

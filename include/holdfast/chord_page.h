@@ -12,9 +12,10 @@
 #include <holdfast/spelling.h>
 
 /* Chooses the split of a chord whose notes have octaves: the `number`-th (from 1), or with 0 the
- * only one. Where the class to be added lies in no certain pairing, other pairings count too. Prints on stdout what was chosen and where its halves lie; with several and no number
- * the list of them; with none what the chord is and the nearest chords that have one. HF_E_USAGE
- * where none is chosen; `diag` has the reason and the advice. */
+ * only one. Where the class to be added lies in no certain pairing, other pairings count too.
+ * Prints on stdout what was chosen and where its halves lie; with several and no number the list of
+ * them; with none what the chord is and the nearest chords that have one. HF_E_USAGE where none is
+ * chosen; `diag` has the reason and the advice. */
 enum hf_status hf_chord_choose(const struct hf_notes *chord, const struct hf_chord_wish *wish,
                                int number, enum hf_names names, struct hf_chord_split *out,
                                struct hf_diag *diag) HF_CHECKED;

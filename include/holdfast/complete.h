@@ -17,7 +17,7 @@ struct hf_complete {
     const struct hf_setclass *added;  /* NULL: not told */
     const struct hf_setclass *result; /* NULL: any */
     bool hints;
-    const char *from_text, *to_text;  /* the ends of a path, or NULL */
+    const char *from_text, *to_text; /* the ends of a path, or NULL */
     enum hf_path_share share;
 };
 

@@ -12,8 +12,8 @@
 
 struct hf_inspect {
     struct hf_query query;
-    int subsets;             /* how many notes the subsets to list have; -1: list none */
-    bool compares;           /* --against was given */
+    int subsets;   /* how many notes the subsets to list have; -1: list none */
+    bool compares; /* --against was given */
     struct hf_notes against;
     const char *against_text; /* as it was given, to be read once the other options are known */
 };

@@ -13,10 +13,10 @@
 #include <holdfast/status.h>
 
 enum {
-    HF_NOTES_MOST = 12,      /* notes of a list */
-    HF_NOTES_TEXT = 512,     /* bytes that a list may have, and for hf_notes_format */
-    HF_STRINGS_MOST = 12,    /* strings of an instrument */
-    HF_NO_OCTAVE = -1        /* in place of a MIDI number */
+    HF_NOTES_MOST = 12,   /* notes of a list */
+    HF_NOTES_TEXT = 512,  /* bytes that a list may have, and for hf_notes_format */
+    HF_STRINGS_MOST = 12, /* strings of an instrument */
+    HF_NO_OCTAVE = -1     /* in place of a MIDI number */
 };
 
 struct hf_note {
@@ -72,13 +72,13 @@ struct hf_notes hf_notes_of_set(hf_pcset set);
 bool hf_notes_placed(const struct hf_notes *notes);
 
 /* Gives octaves to a list without: upward in the order given, the first in C3 to B3, each next one
- * above the last by less than an octave (so that twelve notes reach B10 at most: HF_E_USAGE where
- * one passes MIDI 127). A list that has octaves stays as it is. */
+ * above the last by less than an octave. A list that has octaves stays as it is. HF_E_USAGE where a
+ * long falling list would pass G9. */
 enum hf_status hf_notes_place(struct hf_notes *notes, struct hf_diag *diag) HF_CHECKED;
 
-/* The spelling of each pitch class of the list, parallel to its ascending set; returns how many. With
- * HF_NAMES_SIMPLE and HF_NAMES_GERMAN the player's own (the first where a pitch class came twice),
- * else or without one hf_spelling_of. */
+/* The spelling of each pitch class of the list, parallel to its ascending set; returns how many.
+ * With HF_NAMES_SIMPLE and HF_NAMES_GERMAN the player's own (the first where a pitch class came
+ * twice), else or without one hf_spelling_of. */
 int hf_notes_spelling(const struct hf_notes *notes, enum hf_names names,
                       struct hf_spelled out[HF_PCS]);
 
@@ -89,7 +89,6 @@ char *hf_note_format(const struct hf_notes *in, int index, enum hf_names names,
 
 /* Writes the whole list in the order given, with octaves where they are: "C3 E3 G#3"; "{}" for the
  * empty one. Returns `text`. */
-char *hf_notes_format(const struct hf_notes *notes, enum hf_names names,
-                      char text[HF_NOTES_TEXT]);
+char *hf_notes_format(const struct hf_notes *notes, enum hf_names names, char text[HF_NOTES_TEXT]);
 
 #endif

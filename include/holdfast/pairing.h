@@ -26,7 +26,7 @@ struct hf_completion {
                      kind 1 is that of id 1, the next that of the lowest id not yet in one */
     int position; /* from 1: the lowest id of the kind is 1, position p is that set transposed by
                      the (p-1)th smallest n > 0 that keeps the held set and gives a set not had */
-    hf_pcset united;                 /* held and pcs together */
+    hf_pcset united;                  /* held and pcs together */
     const struct hf_setclass *result; /* class of `united` */
 };
 
@@ -34,10 +34,9 @@ struct hf_completion {
 int hf_pairing_complete(hf_pcset held, const struct hf_setclass *added,
                         struct hf_completion out[HF_COMPLETIONS_MOST]);
 
-/* Keeps only the completions whose union is of a class; ids and kinds count anew from 1. Returns how
- * many are left. */
-int hf_pairing_keep(struct hf_completion *completions, int count,
-                    const struct hf_setclass *result);
+/* Keeps only the completions whose union is of a class; ids and kinds count anew from 1. Returns
+ * how many are left. */
+int hf_pairing_keep(struct hf_completion *completions, int count, const struct hf_setclass *result);
 
 /* Why `hf_pairing_complete` gave none, as a sentence in diag->message (the advice says which size
  * or classes could). HF_E_USAGE; HF_OK where there is one. */
@@ -64,7 +63,7 @@ struct hf_pairing {
     const struct hf_setclass *added;
     int results; /* how many classes; 0: they are never disjoint; 1: the pairing is certain */
     const struct hf_setclass *result[HF_RESULTS_MOST]; /* ascending index */
-    int completions;  /* that one held set has */
+    int completions;                                   /* that one held set has */
     hf_pcset example; /* of them, of the held class's prime form, the first */
 };
 

@@ -15,10 +15,10 @@
 typedef uint16_t hf_pcset; /* bit n is pitch class n; 0 is the empty set */
 
 enum {
-    HF_PCS = 12,             /* pitch classes */
-    HF_PCSET_ALL = 0xfff,    /* all twelve */
-    HF_SETS = 1 << HF_PCS,   /* how many sets there are */
-    HF_SUBSETS_MOST = 924,   /* subsets of one size that a set has at most: 6 of 12 */
+    HF_PCS = 12,               /* pitch classes */
+    HF_PCSET_ALL = 0xfff,      /* all twelve */
+    HF_SETS = 1 << HF_PCS,     /* how many sets there are */
+    HF_SUBSETS_MOST = 924,     /* subsets of one size that a set has at most: 6 of 12 */
     HF_PCSET_TEXT = HF_PCS + 1 /* bytes for hf_pcset_format */
 };
 
@@ -57,7 +57,8 @@ hf_pcset hf_pcset_maps_tni(hf_pcset from, hf_pcset to);
 int hf_pcset_normal(hf_pcset set, int pcs[HF_PCS]);
 
 /* Prime form, always with a 0 unless empty. Rahn: of all forms packed from the right (the least
- * last member, then last but one, ...). Forte: least last member, then the least second, third... */
+ * last member, then last but one, ...). Forte: least last member, then the least second, third...
+ */
 hf_pcset hf_pcset_prime(hf_pcset set);
 hf_pcset hf_pcset_prime_forte(hf_pcset set);
 

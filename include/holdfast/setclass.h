@@ -14,23 +14,23 @@
 #include <holdfast/status.h>
 
 enum {
-    HF_SETCLASSES = 224,       /* the empty set's class 0-1 is one */
-    HF_SETCLASS_FORMS = 24,    /* members of a class at most */
-    HF_SETCLASS_NAME = 8       /* bytes for a name: "6-Z17" */
+    HF_SETCLASSES = 224,    /* the empty set's class 0-1 is one */
+    HF_SETCLASS_FORMS = 24, /* members of a class at most */
+    HF_SETCLASS_NAME = 8    /* bytes for a name: "6-Z17" */
 };
 
 struct hf_setclass {
-    int index;                       /* 0 to 223, by size, then number */
-    int size;                        /* notes */
-    int number;                      /* Forte's, from 1 in each size */
-    char name[HF_SETCLASS_NAME];     /* "3-5", "6-Z17" */
-    hf_pcset prime;                  /* by Rahn's rule */
-    hf_pcset prime_forte;            /* by Forte's rule */
-    int icv[6];                      /* interval-class vector */
-    int invariant_tn;                /* how many Tn keep a member, T0 among them */
-    int invariant_tni;               /* how many TnI */
-    int forms;                       /* distinct members */
-    const struct hf_setclass *z;     /* the other class with the same vector, or NULL */
+    int index;                            /* 0 to 223, by size, then number */
+    int size;                             /* notes */
+    int number;                           /* Forte's, from 1 in each size */
+    char name[HF_SETCLASS_NAME];          /* "3-5", "6-Z17" */
+    hf_pcset prime;                       /* by Rahn's rule */
+    hf_pcset prime_forte;                 /* by Forte's rule */
+    int icv[6];                           /* interval-class vector */
+    int invariant_tn;                     /* how many Tn keep a member, T0 among them */
+    int invariant_tni;                    /* how many TnI */
+    int forms;                            /* distinct members */
+    const struct hf_setclass *z;          /* the other class with the same vector, or NULL */
     const struct hf_setclass *complement; /* the class of the members' complements */
 };
 

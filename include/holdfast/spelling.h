@@ -30,8 +30,8 @@ struct hf_spelled {
 };
 
 /* Reads sharps, flats, numbers or german. HF_E_USAGE names the four. */
-enum hf_status hf_names_parse(const char *text, enum hf_names *out, struct hf_diag *diag)
-    HF_CHECKED;
+enum hf_status hf_names_parse(const char *text, enum hf_names *out,
+                              struct hf_diag *diag) HF_CHECKED;
 
 /* The pitch class of a spelling; the letter must not be 0. */
 int hf_spelled_pc(struct hf_spelled spelled);
@@ -45,8 +45,7 @@ int hf_spelling_of(hf_pcset set, enum hf_names names, struct hf_spelled out[HF_P
 struct hf_spelled hf_spelling_pc(int pc, enum hf_names names);
 
 /* Writes a pitch class: "C#", "Cis", "1". Returns `text`. */
-char *hf_spelled_format(struct hf_spelled spelled, enum hf_names names,
-                        char text[HF_SPELLED_TEXT]);
+char *hf_spelled_format(struct hf_spelled spelled, enum hf_names names, char text[HF_SPELLED_TEXT]);
 
 /* Writes a pitch, MIDI 0 to 127, whose pitch class `spelled` names: "C#4", "Cis4"; the octave is
  * the letter's (MIDI 60 as B# is B#3). As numbers: pitch class and octave, "1/4". */

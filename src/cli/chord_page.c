@@ -23,8 +23,7 @@ static char *describe_wish(const struct hf_chord_wish *wish, char text[2 * HF_QU
     if (wish->result)
         snprintf(result, sizeof result, " that make %.100s", wish->result->name);
     if (!wish->added)
-        snprintf(text, 2 * HF_QUERY_TEXT, "two halves that always make %.100s",
-                 wish->result->name);
+        snprintf(text, 2 * HF_QUERY_TEXT, "two halves that always make %.100s", wish->result->name);
     else
         snprintf(text, 2 * HF_QUERY_TEXT, "%.100s and %.100s%.120s", held, added, result);
     return text;
@@ -109,8 +108,7 @@ static enum hf_status tell_near(const struct hf_notes *chord, const struct hf_ch
         print_near(&moved, &near[i], wish, moves, names);
     }
     if (!shown) {
-        printf("Nearest   none: no chord of %d different notes does\n",
-               hf_pcset_size(chord->set));
+        printf("Nearest   none: no chord of %d different notes does\n", hf_pcset_size(chord->set));
         hf_advise(diag, "no chord of %d different notes does", hf_pcset_size(chord->set));
     }
     return HF_E_USAGE;
@@ -118,8 +116,9 @@ static enum hf_status tell_near(const struct hf_notes *chord, const struct hf_ch
 
 /* ---- several --------------------------------------------------------------------------------- */
 
-static enum hf_status tell_several(const struct hf_notes *chord, const struct hf_chord_split *splits,
-                                   int count, enum hf_names names, struct hf_diag *diag)
+static enum hf_status tell_several(const struct hf_notes *chord,
+                                   const struct hf_chord_split *splits, int count,
+                                   enum hf_names names, struct hf_diag *diag)
 {
     printf("Splits    %d ways; --split N picks one:\n", count);
     for (int i = 0; i < count && i < HF_CHORD_SPLITS_MOST; i++) {

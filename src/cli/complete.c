@@ -63,16 +63,15 @@ static enum hf_status take(void *self, int code, const char *text, struct hf_dia
 
 static json_t *completion(const struct hf_complete *asked, const struct hf_completion *found)
 {
-    json_t *object =
-        json_pack("{s:i,s:o,s:o}", "id", found->id, "pcs", hf_query_pcs(found->pcs), "names",
-                  hf_query_set_names(found->pcs, asked->query.names));
+    json_t *object = json_pack("{s:i,s:o,s:o}", "id", found->id, "pcs", hf_query_pcs(found->pcs),
+                               "names", hf_query_set_names(found->pcs, asked->query.names));
     json_t *rest = json_pack("{s:i,s:i,s:o}", "kind", found->kind, "position", found->position,
                              "union", hf_query_set(found->united));
-    json_t *parts = found->perfect
-                        ? json_pack("{s:o,s:o,s:o}", "perfect", hf_query_pcs(found->perfect),
-                                    "semitone", hf_query_pcs(found->semitone), "tritone",
-                                    hf_query_pcs(found->tritone))
-                        : json_object();
+    json_t *parts =
+        found->perfect
+            ? json_pack("{s:o,s:o,s:o}", "perfect", hf_query_pcs(found->perfect), "semitone",
+                        hf_query_pcs(found->semitone), "tritone", hf_query_pcs(found->tritone))
+            : json_object();
     bool whole = object && rest && parts && json_object_update(object, parts) == 0 &&
                  json_object_update(object, rest) == 0;
     json_decref(parts);
@@ -112,9 +111,8 @@ static json_t *path_json(const struct hf_complete *asked, const struct hf_path *
         if (i == 0)
             continue;
         hf_pcset before = path->chain[i - 1];
-        steps = hf_query_append(
-            steps, json_pack("{s:o,s:i}", "shared", hf_query_pcs(set & before), "movement",
-                             hf_pcset_movement(before, set, NULL)));
+        steps = hf_query_append(steps, json_pack("{s:o,s:i}", "shared", hf_query_pcs(set & before),
+                                                 "movement", hf_pcset_movement(before, set, NULL)));
     }
     const struct hf_setclass *class = hf_setclass_of(path->from.set);
     return json_pack("{s:i,s:o,s:o,s:o,s:o}", "holdfast", 1, "class", hf_query_class(class),
@@ -143,8 +141,7 @@ static enum hf_status path_misused(const struct hf_complete *asked, int operands
 static enum hf_status complete_path(const struct hf_complete *asked, struct hf_diag *diag)
 {
     struct hf_path path = {0};
-    enum hf_status status =
-        hf_notes_parse(asked->from_text, &asked->query.how, &path.from, diag);
+    enum hf_status status = hf_notes_parse(asked->from_text, &asked->query.how, &path.from, diag);
     if (status == HF_OK)
         status = hf_notes_parse(asked->to_text, &asked->query.how, &path.to, diag);
     if (status != HF_OK)
@@ -211,9 +208,9 @@ static enum hf_status complete_held(const struct hf_complete *asked, const struc
                                     struct hf_diag *diag)
 {
     bool is_016 = hf_setclass_of(held->set) == hf_setclass_find(3, 5);
-    const struct hf_setclass *added = asked->added  ? asked->added
-                                      : is_016      ? hf_setclass_find(3, 12)
-                                                    : hf_setclass_find(3, 5);
+    const struct hf_setclass *added = asked->added ? asked->added
+                                      : is_016     ? hf_setclass_find(3, 12)
+                                                   : hf_setclass_find(3, 5);
     hf_query_warn_repeated(held, asked->query.names, 0);
     if (!asked->query.json && !asked->hints && !asked->added && is_016)
         return print_both(asked, held);

@@ -35,8 +35,8 @@ static char *spell_part(const struct hf_complete *asked, const struct hf_complet
         if (!hf_pcset_has(part, pcs[i]))
             continue;
         hf_spelled_format(spelled[i], asked->query.names, name);
-        int wrote = snprintf(text + length, HF_QUERY_TEXT - length, "%s%.12s", length ? " " : "",
-                             name);
+        int wrote =
+            snprintf(text + length, HF_QUERY_TEXT - length, "%s%.12s", length ? " " : "", name);
         length += wrote > 0 ? (size_t)wrote : 0; /* twelve names of 13 bytes always fit */
     }
     return text;
@@ -139,8 +139,8 @@ static int names_width(const struct hf_complete *asked, const struct hf_reading 
     int width = NAMES_WIDTH;
     for (int i = 0; i < reading->count; i++) {
         char text[HF_QUERY_TEXT];
-        int length = (int)strlen(
-            hf_query_spell(reading->completions[i].pcs, asked->query.names, text));
+        int length =
+            (int)strlen(hf_query_spell(reading->completions[i].pcs, asked->query.names, text));
         if (length + 2 > width)
             width = length + 2;
     }
@@ -384,8 +384,7 @@ void hf_complete_hints(const struct hf_complete *asked, const struct hf_reading 
     if (!goes_on())
         return;
     printf("4. All:\n");
-    print_table(asked, reading, NULL,
-                hf_pcset_maps_tn(reading->held.set, reading->held.set) != 1);
+    print_table(asked, reading, NULL, hf_pcset_maps_tn(reading->held.set, reading->held.set) != 1);
 }
 
 /* ---- a path ---------------------------------------------------------------------------------- */

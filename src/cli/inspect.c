@@ -61,11 +61,11 @@ static json_t *splits(hf_pcset set)
     int count = hf_pairing_splits(set, found);
     json_t *array = json_array();
     for (int i = 0; i < count; i++)
-        array = hf_query_append(
-            array, json_pack("{s:o,s:o,s:[s,s]}", "held", hf_query_pcs(found[i].held), "added",
-                             hf_query_pcs(found[i].added), "classes",
-                             hf_setclass_of(found[i].held)->name,
-                             hf_setclass_of(found[i].added)->name));
+        array = hf_query_append(array,
+                                json_pack("{s:o,s:o,s:[s,s]}", "held", hf_query_pcs(found[i].held),
+                                          "added", hf_query_pcs(found[i].added), "classes",
+                                          hf_setclass_of(found[i].held)->name,
+                                          hf_setclass_of(found[i].added)->name));
     return array;
 }
 
@@ -114,10 +114,10 @@ static json_t *facts(const struct hf_inspect *asked, const struct hf_notes *note
         "prime_forte", hf_query_pcs(class->prime_forte), "icv", hf_query_integers(class->icv, 6),
         "forms", class->forms, "invariant_tn", class->invariant_tn, "invariant_tni",
         class->invariant_tni, "z", class->z ? class->z->name : NULL);
-    json_t *rest = json_pack("{s:o,s:o,s:b,s:o}", "complement",
-                             hf_query_set(hf_pcset_complement(notes->set)), "trichords",
-                             trichords(notes->set), "all_trichord",
-                             hf_setclass_all_trichord(class), "splits", splits(notes->set));
+    json_t *rest =
+        json_pack("{s:o,s:o,s:b,s:o}", "complement", hf_query_set(hf_pcset_complement(notes->set)),
+                  "trichords", trichords(notes->set), "all_trichord",
+                  hf_setclass_all_trichord(class), "splits", splits(notes->set));
     if (rest && asked->subsets >= 0 &&
         json_object_set_new(rest, "subsets", subsets(notes->set, asked->subsets)) != 0) {
         json_decref(rest);

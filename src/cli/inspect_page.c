@@ -102,10 +102,10 @@ static void print_class(const struct hf_setclass *class)
 
 static void print_vector(const struct hf_setclass *class)
 {
-    static const char *const one[] = {"semitone", "whole tone", "minor third",
-                                      "major third", "fourth", "tritone"};
-    static const char *const many[] = {"semitones", "whole tones", "minor thirds",
-                                       "major thirds", "fourths", "tritones"};
+    static const char *const one[] = {"semitone",    "whole tone", "minor third",
+                                      "major third", "fourth",     "tritone"};
+    static const char *const many[] = {"semitones",    "whole tones", "minor thirds",
+                                       "major thirds", "fourths",     "tritones"};
     bool any = false;
     char count[HF_QUERY_TEXT];
     label("Interval vector");
@@ -310,8 +310,7 @@ static void print_comparison(const struct hf_inspect *asked, const struct hf_not
     printf("\nAgainst %s: %s\n", hf_notes_format(other, asked->query.names, list),
            hf_query_describe(hf_setclass_of(other->set), text));
     label("  Shared notes");
-    printf("%s\n",
-           shared ? hf_query_spell_in(shared, notes, asked->query.names, text) : "none");
+    printf("%s\n", shared ? hf_query_spell_in(shared, notes, asked->query.names, text) : "none");
     label("  Same shape");
     if (!moved && !turned)
         printf("no: no transposition or inversion gives the other");

@@ -199,7 +199,8 @@ static void print_reason(const struct asked *asked, struct hf_pairing *room)
     }
     printf("Whatever they make, no two classes without a common note fit all that was asked.\n");
     if (asked->size && !asked->held && !asked->added)
-        printf("--size counts the notes of the class that stands as added: the less symmetric one.\n");
+        printf(
+            "--size counts the notes of the class that stands as added: the less symmetric one.\n");
 }
 
 /* How to practise the first of the list. */
@@ -217,7 +218,8 @@ static void print_page(const struct asked *asked, struct hf_pairing *pairings, i
         return;
     }
     if (asked->at_most == 1)
-        printf("Two classes that always make one class, wherever they lie without a common note:\n\n");
+        printf(
+            "Two classes that always make one class, wherever they lie without a common note:\n\n");
     else
         printf("Two classes that make at most %d classes, wherever they lie without a common\n"
                "note:\n\n",
@@ -256,8 +258,8 @@ int hf_cli_pairings(const struct hf_cli_command *command, int argc, char **argv)
     bool stop = false;
     enum hf_status status = hf_cli_parse(command, argc, argv, take, &asked, &first, &stop, &diag);
     if (status == HF_OK && !stop && first < argc) {
-        status = hf_fail(&diag, HF_E_USAGE, "pairings takes options only, not \"%.40s\"",
-                         argv[first]);
+        status =
+            hf_fail(&diag, HF_E_USAGE, "pairings takes options only, not \"%.40s\"", argv[first]);
         hf_advise(&diag, "for example: holdfast pairings --held 3-12");
     }
     if (status == HF_OK && !stop)

@@ -131,8 +131,7 @@ static char *join_names(const struct hf_spelled *spelled, int count, enum hf_nam
     for (int i = 0; i < count; i++) {
         char name[HF_SPELLED_TEXT];
         hf_spelled_format(spelled[i], names, name);
-        int wrote =
-            snprintf(text + length, HF_QUERY_TEXT - length, "%s%.12s", i ? " " : "", name);
+        int wrote = snprintf(text + length, HF_QUERY_TEXT - length, "%s%.12s", i ? " " : "", name);
         length += wrote > 0 ? (size_t)wrote : 0; /* twelve names of 13 bytes always fit */
     }
     return text;
@@ -215,8 +214,7 @@ static hf_pcset set_of_digits(const char *digits)
     return (hf_pcset)set;
 }
 
-char *hf_query_nickname(const struct hf_notes *notes, enum hf_names names,
-                        char text[HF_QUERY_TEXT])
+char *hf_query_nickname(const struct hf_notes *notes, enum hf_names names, char text[HF_QUERY_TEXT])
 {
     hf_pcset set = notes->set;
     text[0] = '\0';

@@ -33,7 +33,8 @@ static bool is_certain(hf_pcset held, hf_pcset added)
     return pairing.results == 1;
 }
 
-/* Where neither class is named each two halves would come twice: held is that of hf_pairing_holds. */
+/* Where neither class is named each two halves would come twice: held is that of hf_pairing_holds.
+ */
 static bool is_arranged(hf_pcset held, hf_pcset added)
 {
     const struct hf_setclass *one = hf_setclass_of(held), *other = hf_setclass_of(added);

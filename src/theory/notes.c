@@ -16,8 +16,8 @@ struct hf_notes hf_notes_of_set(hf_pcset set)
     struct hf_notes notes = {.kind = set ? HF_NOTES_NUMBERS : HF_NOTES_EMPTY, .set = set};
     notes.count = hf_pcset_list(set, pcs);
     for (int i = 0; i < notes.count; i++)
-        notes.note[i] = (struct hf_note){
-            .pc = pcs[i], .midi = HF_NO_OCTAVE, .string = -1, .fret = -1};
+        notes.note[i] =
+            (struct hf_note){.pc = pcs[i], .midi = HF_NO_OCTAVE, .string = -1, .fret = -1};
     return notes;
 }
 

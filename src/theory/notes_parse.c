@@ -117,8 +117,7 @@ static void add_note(struct reading *reading, struct hf_note note)
 
 static void add_number(struct reading *reading, int pc)
 {
-    add_note(reading,
-             (struct hf_note){.pc = pc, .midi = HF_NO_OCTAVE, .string = -1, .fret = -1});
+    add_note(reading, (struct hf_note){.pc = pc, .midi = HF_NO_OCTAVE, .string = -1, .fret = -1});
 }
 
 /* ---- Names: C, G#, Ebb, with an octave or without ---- */
@@ -180,9 +179,10 @@ static enum hf_status read_name(struct reading *reading, const struct word *word
     const char *octave = word->text + at;
     size_t left = word->length - at;
     if (left && !is_digit(*octave) && *octave != '-' && *octave != '+')
-        return refuse(reading, word, "is no note",
-                      "a note is a capital letter A to G, then # or b, then an octave; spaces part notes: "
-                      "C Eb G#3");
+        return refuse(
+            reading, word, "is no note",
+            "a note is a capital letter A to G, then # or b, then an octave; spaces part notes: "
+            "C Eb G#3");
     *kind = left ? HF_NOTES_PITCHES : HF_NOTES_NAMES;
     return add_name(reading, word, (struct hf_spelled){*word->text, (signed char)accidental},
                     octave);
@@ -268,8 +268,9 @@ static enum hf_status read_fret(struct reading *reading, const struct word *word
         return wrong_fret(reading, word, string);
     if (string < strings->count) {
         int midi = strings->midi[string] + (int)fret;
-        add_note(reading, (struct hf_note){
-                              .pc = hf_pc(midi), .midi = midi, .string = string, .fret = (int)fret});
+        add_note(
+            reading,
+            (struct hf_note){.pc = hf_pc(midi), .midi = midi, .string = string, .fret = (int)fret});
     }
     return HF_OK;
 }
@@ -326,8 +327,7 @@ static enum hf_status read_word(struct reading *reading, const struct word *word
     if (is_digit(c) || (word->length == 1 && digit_value(c, false) >= 0)) {
         *kind = HF_NOTES_NUMBERS;
         if (memchr(word->text, '-', word->length))
-            return refuse(reading, word, "is not one of a list",
-                          "frets are one word: x-3-2-1-x-x");
+            return refuse(reading, word, "is not one of a list", "frets are one word: x-3-2-1-x-x");
         return read_number(reading, word);
     }
     return refuse(reading, word, "is no note", advice_for(word));
@@ -385,8 +385,8 @@ static void find_words(struct reading *reading, const char *text, const char *fr
             continue;
         }
         if (reading->words < HF_NOTES_MOST)
-            reading->word[reading->words] = (struct word){start, (size_t)(at - start),
-                                                          reading->words + 1, start_column};
+            reading->word[reading->words] =
+                (struct word){start, (size_t)(at - start), reading->words + 1, start_column};
         reading->words++;
     }
 }

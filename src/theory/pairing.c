@@ -72,7 +72,8 @@ int hf_pairing_keep(struct hf_completion *completions, int count, const struct h
             continue;
         if (!kind_now[one.kind])
             kind_now[one.kind] = ++kinds;
-        one.kind = kind_now[one.kind]; /* whole kinds stay: what keeps the held set keeps the class */
+        one.kind =
+            kind_now[one.kind]; /* whole kinds stay: what keeps the held set keeps the class */
         one.id = kept + 1;
         completions[kept++] = one;
     }
@@ -93,8 +94,8 @@ static void list_possible(hf_pcset held, int size, char *text, size_t room)
             snprintf(text + length, room - length, " ...");
             return;
         }
-        length += (size_t)snprintf(text + length, room - length, "%s%s", length ? ", " : "",
-                                   class->name);
+        length +=
+            (size_t)snprintf(text + length, room - length, "%s%s", length ? ", " : "", class->name);
     }
 }
 
@@ -248,8 +249,8 @@ static bool certain(hf_pcset held, hf_pcset added)
 static struct hf_split arrange(hf_pcset a, hf_pcset b)
 {
     const struct hf_setclass *class_a = hf_setclass_of(a), *class_b = hf_setclass_of(b);
-    bool a_holds = class_a == class_b ? hf_pcset_compare(a, b) < 0
-                                      : hf_pairing_holds(class_a, class_b);
+    bool a_holds =
+        class_a == class_b ? hf_pcset_compare(a, b) < 0 : hf_pairing_holds(class_a, class_b);
     return a_holds ? (struct hf_split){a, b} : (struct hf_split){b, a};
 }
 

@@ -135,8 +135,12 @@ enum hf_status hf_path_explain(hf_pcset from, hf_pcset to, enum hf_path_share sh
     }
     if (hf_path_find(from, to, share, chain))
         return HF_OK;
-    static const char *const demand[] = {"an augmented triad or four notes", "", "",
-                                         "an augmented triad", "four notes", "five notes"};
+    static const char *const demand[] = {"an augmented triad or four notes",
+                                         "",
+                                         "",
+                                         "an augmented triad",
+                                         "four notes",
+                                         "five notes"};
     hf_fail(diag, HF_E_USAGE,
             "no path: by steps that share %s only %d of the %d forms of %s are reached",
             demand[share], reachable(from, share), one->forms, one->name);

@@ -127,8 +127,8 @@ int hf_setclass_members(const struct hf_setclass *of, hf_pcset out[HF_SETCLASS_F
 {
     int count = 0;
     for (int i = 0; i < 2 * HF_PCS; i++) {
-        hf_pcset form = i < HF_PCS ? hf_pcset_transpose(of->prime, i)
-                                   : hf_pcset_invert(of->prime, i - HF_PCS);
+        hf_pcset form =
+            i < HF_PCS ? hf_pcset_transpose(of->prime, i) : hf_pcset_invert(of->prime, i - HF_PCS);
         int at = 0;
         while (at < count && hf_pcset_compare(out[at], form) < 0)
             at++;

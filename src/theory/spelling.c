@@ -73,7 +73,9 @@ static bool is_simple(struct hf_spelled spelled)
 {
     if (spelled.accidental == 0)
         return true;
-    return strchr(spelled.accidental == 1 ? "CDFGA" : spelled.accidental == -1 ? "DEGAB" : "",
+    return strchr(spelled.accidental == 1    ? "CDFGA"
+                  : spelled.accidental == -1 ? "DEGAB"
+                                             : "",
                   spelled.letter) != NULL;
 }
 
