@@ -25,18 +25,21 @@ TESTS   = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/test_*.c))
 LIBRARY = $(BUILD)/libholdfast.a
 PROGRAM = $(BUILD)/holdfast
 
+# `make V=1` shows the commands whole.
+Q = $(if $(V),,@echo '  $(1) $@';)
+
 all: $(PROGRAM)
 
 $(PROGRAM): $(BUILD)/cli/main.o $(LIBRARY)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread -ldl
+	$(call Q,LD)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread -ldl
 
 $(LIBRARY): $(OBJECTS)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	$(call Q,AR)$(AR) rcs $@ $^
 
 $(BUILD)/%.o: src/%.c
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -c -o $@ $<
+	$(call Q,CC)$(CC) $(HF_FLAGS) -c -o $@ $<
 
 # The patches that ship are in the program too, as text, so that it runs from anywhere.
 $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
@@ -44,22 +47,22 @@ $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 	LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
 
 $(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
-	$(CC) $(HF_FLAGS) -c -o $@ $<
+	$(call Q,CC)$(CC) $(HF_FLAGS) -c -o $@ $<
 
 # Methods of measurement that share nothing with the program (FFTW, the C library's mathematics).
 MEASURES = $(filter-out tests/measure/main.c,$(wildcard tests/measure/*.c))
 MEASURE  = $(BUILD)/tests/libmeasure.a
 $(BUILD)/tests/measure/%.o: tests/measure/%.c
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -Itests $$($(PKG) --cflags $(TEST_LIBS)) -c -o $@ $<
+	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests $$($(PKG) --cflags $(TEST_LIBS)) -c -o $@ $<
 
 $(MEASURE): $(MEASURES:tests/%.c=$(BUILD)/tests/%.o)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	$(call Q,AR)$(AR) rcs $@ $^
 
 $(BUILD)/tests/%: tests/%.c $(MEASURE) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 # Tests that make calls of the system fail (tests/faults.h).
 FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \

@@ -1,0 +1,82 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# The sound output by itself (src/outlet/live.c): to the bit, lost in three ways, and refused.
+# shellcheck source=rig.sh
+. "$(dirname "$0")/rig.sh"
+
+now() {
+    read -r up _ </proc/uptime
+    echo "$up"
+}
+
+says() { # FILE STATUS TEXT - the last run ended so, and stderr is these lines and no more
+    [ "$status" -eq "$2" ] && [ "$(cat "$1")" = "$3" ] || { echo "status $status" && cat "$1" && false; }
+}
+
+# ---- no sound output at all: one clear sentence, and nothing of the backends' noise ----
+
+status=0
+"$holdfast" play --rounds 1 >"$work/out" 2>"$work/err" || status=$?
+ok no_sound_output_is_said_in_one_sentence says "$work/err" 69 \
+    "holdfast: no sound output was found
+holdfast: holdfast render ... -o FILE.wav makes the same session as a sound file"
+status=0
+"$holdfast" outputs --json >"$work/out" 2>"$work/err" || status=$?
+ok no_output_is_an_empty_list says "$work/out" 0 '{"holdfast":1,"outputs":[]}'
+ok listing_makes_no_noise says "$work/err" 0 ''
+
+# ---- a server: listed, opened at its rate only, captured to the bit ----
+
+for period in 1024 192; do
+    rig_start
+    if [ "$period" = 1024 ]; then
+        status=0
+        "$holdfast" outputs --json >"$work/out" 2>"$work/err" || status=$?
+        ok an_output_is_listed_with_its_rates grep -q \
+            '"name":"system","host":"JACK Audio Connection Kit","default":true,"channels":2,"rate":48000,"rates":\[48000\]' \
+            "$work/out"
+        status=0
+        "$holdfast" play --rounds 1 --rate 44100 >"$work/out" 2>"$work/err" || status=$?
+        ok a_rate_that_cannot_be_is_refused_with_those_that_can says "$work/err" 69 \
+            "holdfast: 'system' can't be opened at 44100 Hz; it can at 48000"
+        status=0
+        "$holdfast" play --rounds 1 --output nosuch >"$work/out" 2>"$work/err" || status=$?
+        ok an_unknown_output_is_refused says "$work/err" 69 \
+            "holdfast: no sound output is called 'nosuch'
+holdfast: holdfast outputs lists them; HOST: NAME says which one"
+    fi
+    rig_record "$work/cap.wav" 5
+    "$helpers/probe" play 2 "$work/ref.wav" >"$work/probe.log" 2>&1
+    rig_recorded
+    ok "what_is_rendered_is_heard_to_the_bit_at_a_period_of_$period" \
+        "$helpers/same" "$work/cap.wav" "$work/ref.wav"
+    rig_stop
+done
+
+# ---- the server goes away ----
+
+period=1024
+# lost WITHIN - noticed in that time, left in 1.6 s, silent on stderr, nothing rendered afterwards
+lost() {
+    awk -v at="$at" -v within="$1" '/^lost at/ {
+        soon = $3 - at <= within; quick = $6 <= 1.6; seen = 1; print
+    } END { exit !(seen && soon && quick) }' "$work/out" && [ ! -s "$work/err" ] && [ "$status" -eq 0 ]
+}
+
+for signal in KILL TERM STOP; do
+    rig_start
+    "$helpers/probe" lose >"$work/out" 2>"$work/err" &
+    probe=$!
+    for _ in $(seq 100); do
+        grep -q playing "$work/out" && break
+        sleep 0.05
+    done
+    sleep 0.3
+    at=$(now)
+    kill -"$signal" "$server"
+    status=0
+    wait "$probe" || status=$?
+    ok "a_server_that_gets_SIG${signal}_is_noticed_and_left" lost 1.5
+    rig_stop
+done
+rig_end
