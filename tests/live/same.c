@@ -3,16 +3,25 @@
  * same: is what a sound server was heard to play (CAPTURE, 32-bit whole numbers) this sound
  * (REFERENCE, floating point), sample for sample?
  *   same CAPTURE.wav REFERENCE.wav
+ *   same --killed PERIOD CAPTURE.wav REFERENCE.wav
  *
  * The reference is converted as the recorder does it: the nearest whole number to x * 2^31. The
  * first sound of both is laid together; before it the capture must be silent, after it equal, and
  * silent again where the reference has ended. Status 0 when it is so; else 1, and where it differs.
+ *
+ * --killed: the player was killed, so the capture may end early. Then the server plays the player's
+ * last period again and again; and on a busy machine a server that doesn't wait may leave a period
+ * out. So every period that was heard must be the next one of the reference, or one a little later,
+ * or the last one again, or silence. It may have been killed before anything was heard.
  */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <sndfile.h>
+
+enum { MOST_LEFT_OUT = 100 };
 
 struct sound {
     int *samples; /* interleaved stereo */
@@ -73,33 +82,97 @@ static int sample(const struct sound *sound, long at, int channel)
     return at >= 0 && at < sound->frames ? sound->samples[2 * at + channel] : 0;
 }
 
+static int compare_whole(const struct sound *capture, const struct sound *reference, long offset)
+{
+    if (offset + reference->frames > capture->frames) {
+        printf("the capture ends before the reference does\n");
+        return 1;
+    }
+    for (long i = 0; i < capture->frames - offset; i++) {
+        for (int channel = 0; channel < 2; channel++) {
+            int heard = sample(capture, i + offset, channel);
+            int meant = sample(reference, i, channel);
+            if (heard == meant)
+                continue;
+            printf("frame %ld of %ld (capture %ld), channel %d: heard %d, meant %d\n", i,
+                   reference->frames, i + offset, channel, heard, meant);
+            return 1;
+        }
+    }
+    printf("equal: %ld frames, from frame %ld of the capture on\n", reference->frames, offset);
+    return 0;
+}
+
+/* Are `frames` of the one, from `at`, those of the other, from `from`? */
+static int equal(const struct sound *one, long at, const struct sound *other, long from,
+                 long frames)
+{
+    for (long i = 0; i < frames; i++)
+        for (int channel = 0; channel < 2; channel++)
+            if (sample(one, at + i, channel) != sample(other, from + i, channel))
+                return 0;
+    return 1;
+}
+
+/* Where in the reference, from `from` on, this period of the capture is; -1 if nowhere near. */
+static long find(const struct sound *capture, long at, const struct sound *reference, long from,
+                 long period)
+{
+    for (long k = 0; k <= MOST_LEFT_OUT; k++)
+        if (equal(capture, at, reference, from + k * period, period))
+            return from + k * period;
+    return -1;
+}
+
+static int compare_killed(const struct sound *capture, const struct sound *reference, long offset,
+                          long period)
+{
+    static const struct sound silence;
+    long equals = 0, repeats = 0, next = 0;
+    if (offset % period != 0) {
+        printf("the first sound is not at the start of a period\n");
+        return 1;
+    }
+    for (long at = offset; at + period <= capture->frames; at += period) {
+        long found = find(capture, at, reference, next, period);
+        if (found >= 0) {
+            next = found + period;
+            equals++;
+        } else if (equal(capture, at, capture, at - period, period) ||
+                   equal(capture, at, &silence, 0, period)) {
+            repeats++;
+        } else {
+            printf("frame %ld (capture %ld): a period that is not in the reference\n", next, at);
+            return 1;
+        }
+    }
+    printf("%ld periods equal, %ld left out, %ld repeated or silent\n", equals,
+           next / period - equals, repeats);
+    return equals == 0;
+}
+
 int main(int argc, char **argv)
 {
     struct sound capture, reference;
-    if (argc != 3)
-        return fail("usage: same CAPTURE.wav REFERENCE.wav", argv[0]), 64;
-    if (!load(argv[1], 0, &capture) || !load(argv[2], 1, &reference))
+    long period = 0;
+    if (argc == 5 && strcmp(argv[1], "--killed") == 0)
+        period = strtol(argv[2], NULL, 10);
+    if (argc != 3 && period <= 0) {
+        fprintf(stderr, "usage: same [--killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
+        return 64;
+    }
+    if (!load(argv[argc - 2], 0, &capture) || !load(argv[argc - 1], 1, &reference))
         return 66;
     long first = onset(&reference);
     long offset = onset(&capture) - first;
-    if (first == reference.frames || onset(&capture) == capture.frames)
-        return fail("nothing is heard", argv[first == reference.frames ? 2 : 1]), 1;
-    if (reference.rate_hz != capture.rate_hz)
-        return fail("has another rate than the reference", argv[1]), 1;
-    if (offset + reference.frames > capture.frames)
-        return fail("ends before the reference does", argv[1]), 1;
-    for (long i = first; i < capture.frames - offset; i++) {
-        for (int channel = 0; channel < 2; channel++) {
-            int heard = sample(&capture, i + offset, channel);
-            int meant = sample(&reference, i, channel);
-            if (heard != meant) {
-                printf("frame %ld of %ld (capture %ld), channel %d: heard %d, meant %d\n", i,
-                       reference.frames, i + offset, channel, heard, meant);
-                return 1;
-            }
-        }
+    if (first == reference.frames || onset(&capture) == capture.frames) {
+        printf("nothing was heard\n");
+        return period && first < reference.frames ? 0 : 1;
     }
-    printf("equal: %ld frames, from frame %ld of the capture on\n", reference.frames - first,
-           onset(&capture));
-    return 0;
+    if (reference.rate_hz != capture.rate_hz || offset < 0) {
+        printf("the rates differ, or the capture began too late\n");
+        return 1;
+    }
+    return period ? compare_killed(&capture, &reference, offset, period)
+                  : compare_whole(&capture, &reference, offset);
 }

@@ -1,13 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# The sound output by itself (src/outlet/live.c): to the bit, lost in three ways, and refused.
+# The sound output by itself (src/outlet/live.c): to the bit, and refused.
 # shellcheck source=rig.sh
 . "$(dirname "$0")/rig.sh"
-
-now() {
-    read -r up _ </proc/uptime
-    echo "$up"
-}
 
 says() { # FILE STATUS TEXT - the last run ended so, and stderr is these lines and no more
     [ "$status" -eq "$2" ] && [ "$(cat "$1")" = "$3" ] || { echo "status $status" && cat "$1" && false; }
@@ -53,30 +48,4 @@ holdfast: holdfast outputs lists them; HOST: NAME says which one"
     rig_stop
 done
 
-# ---- the server goes away ----
-
-period=1024
-# lost WITHIN - noticed in that time, left in 1.6 s, silent on stderr, nothing rendered afterwards
-lost() {
-    awk -v at="$at" -v within="$1" '/^lost at/ {
-        soon = $3 - at <= within; quick = $6 <= 1.6; seen = 1; print
-    } END { exit !(seen && soon && quick) }' "$work/out" && [ ! -s "$work/err" ] && [ "$status" -eq 0 ]
-}
-
-for signal in KILL TERM STOP; do
-    rig_start
-    "$helpers/probe" lose >"$work/out" 2>"$work/err" &
-    probe=$!
-    for _ in $(seq 100); do
-        grep -q playing "$work/out" && break
-        sleep 0.05
-    done
-    sleep 0.3
-    at=$(now)
-    kill -"$signal" "$server"
-    status=0
-    wait "$probe" || status=$?
-    ok "a_server_that_gets_SIG${signal}_is_noticed_and_left" lost 1.5
-    rig_stop
-done
 rig_end
