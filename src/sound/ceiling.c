@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Invariants: gains are whole numbers, ONE = 1, so that nothing drifts and a gain that comes back is
- * exactly 1 again; no state depends on how the signal is cut into calls.
+ * Invariants: gains are whole numbers, ONE = 1, so that nothing drifts and a gain that comes back
+ * is exactly 1 again; no state depends on how the signal is cut into calls.
  *
- * What is wanted at a sample -> least over a window -> slow release -> average over a window. With a
- * window of W, sample s leaves at time s + W + 6. The detector sees what lies around s at times s + 5
- * and s + 6; the average at s + W + 6 takes the W least values from s + 7 on, and each of them must
- * reach back to s + 5: so the least is taken over W + 2.
+ * What is wanted at a sample -> least over a window -> slow release -> average over half a window,
+ * twice (once makes corners, which ring between the samples). With a window of W, sample s leaves
+ * at time s + W + 6. The detector sees what lies around s at times s + 5 and s + 6; the averages at
+ * s + W + 6 take at most the W least values from s + 7 on, and each of them must reach back to
+ * s + 5: so the least is taken over W + 2.
  */
 #include <holdfast/ceiling.h>
 
@@ -21,9 +22,26 @@
 /* A larger input counts as this in the detector: far over any ceiling, far from overflow. */
 #define ENORMOUS 1e9f
 
-/* The detector makes at most this of samples up to 1: the sum of the magnitudes of one phase's taps,
- * 16571/8192. */
+/* The detector makes at most this of samples up to 1: the sum of the magnitudes of one phase's
+ * taps, 16571/8192. */
 #define OVERSHOOT 2.03f
+
+static void init_average(struct hf_ceiling_average *average, int32_t size)
+{
+    average->size = size;
+    average->sum = (uint64_t)ONE * (uint64_t)size;
+    for (int i = 0; i < size; i++)
+        average->gain[i] = ONE;
+}
+
+static uint32_t next_average(struct hf_ceiling_average *average, uint32_t gain)
+{
+    average->sum += gain;
+    average->sum -= average->gain[average->next];
+    average->gain[average->next] = gain;
+    average->next = average->next + 1 == average->size ? 0 : average->next + 1;
+    return (uint32_t)(average->sum / (uint64_t)average->size);
+}
 
 void hf_ceiling_init(struct hf_ceiling *ceiling, long rate, float threshold)
 {
@@ -31,9 +49,8 @@ void hf_ceiling_init(struct hf_ceiling *ceiling, long rate, float threshold)
     ceiling->window = (int32_t)((rate * 3 + 1000) / 2000);
     ceiling->release = (uint32_t)(((uint64_t)48000 << 30) / ((uint64_t)8192 * (uint64_t)rate));
     ceiling->released = ONE;
-    ceiling->held_sum = (uint64_t)ONE * (uint64_t)ceiling->window;
-    for (int i = 0; i < ceiling->window; i++)
-        ceiling->held[i] = ONE;
+    init_average(&ceiling->smooth[0], ceiling->window / 2);
+    init_average(&ceiling->smooth[1], ceiling->window - ceiling->window / 2);
 }
 
 int hf_ceiling_latency(const struct hf_ceiling *ceiling)
@@ -100,11 +117,8 @@ static float next_gain(struct hf_ceiling *ceiling, float peak, uint32_t now)
     ceiling->released += step;
     if (ceiling->released > least)
         ceiling->released = least;
-    ceiling->held_sum += ceiling->released;
-    ceiling->held_sum -= ceiling->held[ceiling->held_next];
-    ceiling->held[ceiling->held_next] = ceiling->released;
-    ceiling->held_next = (ceiling->held_next + 1) % ceiling->window;
-    uint32_t gain = (uint32_t)(ceiling->held_sum / (uint64_t)ceiling->window);
+    uint32_t gain =
+        next_average(&ceiling->smooth[1], next_average(&ceiling->smooth[0], ceiling->released));
     ceiling->reduced += gain < ONE;
     return (float)gain * 0x1p-30f;
 }
@@ -128,7 +142,9 @@ static void find_gains(struct hf_ceiling *ceiling, int count, float gain[HF_CHUN
  * and the rings stay what they are. */
 static bool at_rest(const struct hf_ceiling *ceiling)
 {
-    return ceiling->held_sum == (uint64_t)ONE * (uint64_t)ceiling->window &&
+    const struct hf_ceiling_average *first = &ceiling->smooth[0], *second = &ceiling->smooth[1];
+    return first->sum == (uint64_t)ONE * (uint64_t)first->size &&
+           second->sum == (uint64_t)ONE * (uint64_t)second->size &&
            (ceiling->first == ceiling->last || ceiling->wanted[SLOT(ceiling->first)] == ONE);
 }
 
