@@ -20,7 +20,9 @@
 #define STEP 16
 #define DIFFUSION 0.6f
 #define HIGH_PASS_HZ 60.0
-#define OUT_DB 6.4
+
+/* Brings the power of both sides together to that of the input, from 200 to 3500 Hz (measured). */
+#define OUT_DB (-12.28)
 #define T60_S 2.45
 #define T60_HIGH_S 1.8
 #define HIGH_HZ 4000.0
@@ -155,17 +157,19 @@ static void absorb(struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK])
     }
 }
 
-/* Even lines left, odd lines right, signs in turn. */
+/* Even lines are heard left, odd ones right, with signs that leave the two sides alike in nothing:
+ * of 200 drawn at random the ones with the least correlation (0.006; plainly alternating signs have
+ * 0.08, since the matrix has such rows). */
+static const float sign[HF_ROOM_LINES] = {-1, 1, 1, -1, 1, -1, 1, 1, -1, -1, 1, 1, -1, 1, -1, -1};
+
 static void listen(const struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK],
                    float out[2][HF_CHUNK])
 {
     for (int side = 0; side < 2; side++) {
         for (int i = 0; i < HF_CHUNK; i++) {
-            float sum = row[side][i];
-            for (int n = side + 2; n < HF_ROOM_LINES; n += 4)
-                sum -= row[n][i];
-            for (int n = side + 4; n < HF_ROOM_LINES; n += 4)
-                sum += row[n][i];
+            float sum = sign[side] * row[side][i];
+            for (int n = side + 2; n < HF_ROOM_LINES; n += 2)
+                sum += sign[n] * row[n][i];
             out[side][i] = sum * room->out_gain;
         }
     }
