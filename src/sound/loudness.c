@@ -8,7 +8,7 @@
 #include <holdfast/drone.h>
 #include <holdfast/sine.h>
 
-#define TWO_PI 6.283185307179586
+#define PI 3.141592653589793
 #define LOG2_E 1.4426950408889634
 
 /* No patch is raised by more than this (12 dB): one that would need it has next to nothing in it
@@ -26,26 +26,26 @@ struct biquad {
 /* ITU-R BS.1770-5, annex 1, tables 1 and 2 (48 kHz). */
 static const struct biquad shelf = {{1.53512485958697, -2.69169618940638, 1.19839281085285},
                                     {1.0, -1.69065929318241, 0.73248077421585}};
-static const struct biquad high_pass = {{1.0, -2.0, 1.0}, {1.0, -1.99004745483398, 0.99007225036621}};
+static const struct biquad high_pass = {{1.0, -2.0, 1.0},
+                                        {1.0, -1.99004745483398, 0.99007225036621}};
 
-/* |c0 + c1 z^-1 + c2 z^-2|^2 on the unit circle. */
-static double polynomial_power(const double *c, double cosine, double cosine_2)
+/* |c0 + c1 z^-1 + c2 z^-2|^2 on the unit circle at angle w, with s = sin^2(w/2): nothing cancels at
+ * low frequencies. */
+static double polynomial_power(const double *c, double s)
 {
-    return c[0] * c[0] + c[1] * c[1] + c[2] * c[2] + 2.0 * (c[0] + c[2]) * c[1] * cosine +
-           2.0 * c[0] * c[2] * cosine_2;
+    double sum = c[0] + c[1] + c[2];
+    return sum * sum - 4.0 * s * (c[1] * (c[0] + c[2]) + 4.0 * c[0] * c[2] * (1.0 - s));
 }
 
-static double biquad_power(const struct biquad *filter, double cosine, double cosine_2)
+static double biquad_power(const struct biquad *filter, double s)
 {
-    return polynomial_power(filter->b, cosine, cosine_2) /
-           polynomial_power(filter->a, cosine, cosine_2);
+    return polynomial_power(filter->b, s) / polynomial_power(filter->a, s);
 }
 
 double hf_loudness_weight(double frequency_hz)
 {
-    double angle = TWO_PI * frequency_hz / 48000.0;
-    double cosine = hf_cosine_radians(angle), cosine_2 = hf_cosine_radians(2.0 * angle);
-    double power = biquad_power(&shelf, cosine, cosine_2) * biquad_power(&high_pass, cosine, cosine_2);
+    double sine = hf_sine_radians(PI * frequency_hz / 48000.0);
+    double power = biquad_power(&shelf, sine * sine) * biquad_power(&high_pass, sine * sine);
     return power > 0 ? sqrt(power) : 0.0;
 }
 
@@ -153,9 +153,9 @@ void hf_loudness_describe(const struct hf_patch *patch, const int *midi, int n, 
     double scale = power > 0 ? 1.0 / sqrt(power) : 0;
     for (int i = 0; i < count; i++)
         a[i] *= scale;
-    *out = (struct hf_loudness_portrait){
-        .lufs = weighted > 0 ? lufs(weighted * gain * gain) : HF_LOUDNESS_SILENCE_LUFS,
-        .centroid_hz = power > 0 ? moment / power : 0,
-        .roughness = hf_loudness_roughness(hz, a, count),
-        .share_2k_5k = power > 0 ? middle / power : 0};
+    *out = (struct hf_loudness_portrait){.lufs = weighted > 0 ? lufs(weighted * gain * gain)
+                                                              : HF_LOUDNESS_SILENCE_LUFS,
+                                         .centroid_hz = power > 0 ? moment / power : 0,
+                                         .roughness = hf_loudness_roughness(hz, a, count),
+                                         .share_2k_5k = power > 0 ? middle / power : 0};
 }
