@@ -48,7 +48,8 @@ static void nothing_sounds_but_the_partials(void **state)
     }
 }
 
-/* derived: amplitudes of hf_patch_spectrum (tested by itself), found in the sound within the drift. */
+/* derived: amplitudes of hf_patch_spectrum (tested by itself), found in the sound within the drift.
+ */
 static void every_partial_is_there_at_its_level(void **state)
 {
     (void)state;
@@ -93,7 +94,8 @@ static void breath_has_the_level_that_is_asked(void **state)
     enum { N = 10 * 48000 };
     struct hf_patch patch = notes_patch("flute"), dry = patch;
     dry.breath = false;
-    float *with = notes_drone(&patch, 48, 48000, N, 5), *without = notes_drone(&dry, 48, 48000, N, 5);
+    float *with = notes_drone(&patch, 48, 48000, N, 5),
+          *without = notes_drone(&dry, 48, 48000, N, 5);
     for (long i = 0; i < N; i++)
         with[i] -= without[i];
     assert_true(fabs(measure_db(measure_rms(with, N) / 0.1) + 44) < 0.3);
@@ -110,8 +112,12 @@ static void breath_has_the_level_that_is_asked(void **state)
 static void three_copies_are_the_sum_of_three_sines(void **state)
 {
     (void)state;
-    struct hf_patch patch = {.kind = HF_PATCH_DRONE, .count = 1, .ratio = {1}, .copies = 3,
-                             .detune_hz = 0.25, .side_gain = 0.2};
+    struct hf_patch patch = {.kind = HF_PATCH_DRONE,
+                             .count = 1,
+                             .ratio = {1},
+                             .copies = 3,
+                             .detune_hz = 0.25,
+                             .side_gain = 0.2};
     float out[HF_CHUNK];
     start(&patch, 48, 9, 0);
     double phase = drone.start[0] * 0x1p-32, beat = drone.control[0].beat * 0x1p-32 - 0.25;
@@ -209,10 +215,15 @@ static void a_patch_at_its_limits_stays_finite(void **state)
     static const double ends[2][10] = {{0, -60, 100, 20, 5, -40, 0, 0.001, 0.01, 0},
                                        {60, 20, 96000, 96000, 20000, 40, 6, 2, 2, 0.5}};
     for (int bits = 0; bits < 1024; bits += 31) {
-        struct hf_patch patch = {.kind = HF_PATCH_DRONE, .count = 64, .formants = 8, .copies = 3,
-                                 .breath = true, .breath_db = -20, .breath_low_hz = 20,
+        struct hf_patch patch = {.kind = HF_PATCH_DRONE,
+                                 .count = 64,
+                                 .formants = 8,
+                                 .copies = 3,
+                                 .breath = true,
+                                 .breath_db = -20,
+                                 .breath_low_hz = 20,
                                  .breath_high_hz = 20000};
-#define END(k) ends[bits >> (k) & 1][k]
+#define END(k) ends[bits >> (k)&1][k]
         for (int n = 0; n < 64; n++)
             patch.ratio[n] = bits & 1 ? 1 + n : 64.0 / (n + 1);
         patch.tilt_db_per_octave = END(0), patch.even_db = END(1), patch.soft_hz = END(2);

@@ -32,7 +32,8 @@ static double bowed_string_amplitude(int n, double f)
     static const double formant[3][3] = {{280, 3, 90}, {460, 3, 120}, {1200, 2, 300}};
     double a = pow(10, (-8 * log2(n) + (n == 5 || n == 8 ? -12 : 0)) / 20);
     for (int i = 0; i < 3; i++)
-        a *= 1 + (pow(10, formant[i][1] / 20) - 1) / (1 + pow((f - formant[i][0]) / formant[i][2], 2));
+        a *= 1 +
+             (pow(10, formant[i][1] / 20) - 1) / (1 + pow((f - formant[i][0]) / formant[i][2], 2));
     return a / (1 + pow(f / 3000, 4));
 }
 
@@ -109,7 +110,8 @@ static void nothing_lies_above_the_limits(void **state)
                     power += a[n] * a[n] / 2;
                     assert_true(a[n] >= 0);
                     if (a[n] > 0)
-                        assert_true(n < patch.count && f[n] <= 8000 && f[n] <= 0.45 * (double)rates[r]);
+                        assert_true(n < patch.count && f[n] <= 8000 &&
+                                    f[n] <= 0.45 * (double)rates[r]);
                 }
                 double asked = patch.kind == HF_PATCH_DRONE ? 0.01 : 0.04;
                 bool sounds = hf_sine_pitch_hz(midi, 440000) <= fmin(8000, 0.45 * (double)rates[r]);
@@ -122,8 +124,12 @@ static void nothing_lies_above_the_limits(void **state)
 static void what_lies_120_db_down_is_left_out(void **state)
 {
     (void)state;
-    struct hf_patch patch = {.kind = HF_PATCH_DRONE, .count = 3, .explicit_levels = true,
-                             .amplitude_db = {0, -119.9, -120.1}, .ratio = {1, 2, 3}, .copies = 1};
+    struct hf_patch patch = {.kind = HF_PATCH_DRONE,
+                             .count = 3,
+                             .explicit_levels = true,
+                             .amplitude_db = {0, -119.9, -120.1},
+                             .ratio = {1, 2, 3},
+                             .copies = 1};
     double a[HF_PATCH_PARTIALS_MOST];
     hf_patch_spectrum(&patch, 100, 48000, NULL, a);
     assert_true(a[1] > 0 && a[2] == 0);
@@ -141,8 +147,8 @@ static void a_harmonic_steps_by_an_exact_multiple(void **state)
     assert_int_equal(hf_patch_step(&drone, 1, 1000000), 2760000);
 }
 
-/* derived: 6.9078 / (T60 scale) (f0/at)^exponent + b3 (f/1000)^2; at f0 = at and low f the note dies
- * by 60 dB in T60. */
+/* derived: 6.9078 / (T60 scale) (f0/at)^exponent + b3 (f/1000)^2; at f0 = at and low f the note
+ * dies by 60 dB in T60. */
 static void the_damping_follows_its_law(void **state)
 {
     (void)state;

@@ -44,7 +44,8 @@ static const struct {
     {"[patch]\nkind = organ\n", "my.ini:2: [patch] kind = organ: must be drone or struck"},
     {"kind = drone\n", "my.ini:1: [] kind = drone: stands before the first section"},
     {DRONE, "my.ini:3: [partials]: count is missing"},
-    {DRONE "[partials]\ncount = 0\n", "my.ini:5: [partials] count = 0: out of range (allowed: 1 to 64)"},
+    {DRONE "[partials]\ncount = 0\n",
+     "my.ini:5: [partials] count = 0: out of range (allowed: 1 to 64)"},
     {DRONE "[partials]\ncount = 10000\n",
      "my.ini:5: [partials] count = 10000: out of range (allowed: 1 to 64)"},
     {DRONE "[partials]\ncount = 2.5\n",
@@ -72,7 +73,8 @@ static const struct {
     {DRONE COUNT "soft_hz = 3,000\n",
      "my.ini:6: [partials] soft_hz = 3,000: not a number (allowed: 100 to 96000)"},
     {DRONE COUNT "soft_hz = 1.234567890123456\n",
-     "my.ini:6: [partials] soft_hz = 1.234567890123456: more than 15 digits (allowed: 100 to 96000)"},
+     "my.ini:6: [partials] soft_hz = 1.234567890123456: more than 15 digits (allowed: 100 to "
+     "96000)"},
     {DRONE COUNT "even_db = 21\n",
      "my.ini:6: [partials] even_db = 21: out of range (allowed: -60 to 20)"},
     {DRONE COUNT "amplitudes_db = 0, -20\n",
@@ -99,7 +101,8 @@ static const struct {
     {DRONE COUNT "[copies]\ncount = 2\n", "my.ini:7: [copies] count = 2: must be 1 or 3"},
     {DRONE COUNT "[copies]\ncount = 3\n", "my.ini:6: [copies]: detune_hz is missing"},
     {DRONE COUNT "[copies]\n", "my.ini:6: [copies]: count is missing"},
-    {DRONE COUNT "[breath]\nlevel_db = -50\nlow_hz = 300\n", "my.ini:6: [breath]: high_hz is missing"},
+    {DRONE COUNT "[breath]\nlevel_db = -50\nlow_hz = 300\n",
+     "my.ini:6: [breath]: high_hz is missing"},
     {DRONE COUNT "[breath]\nlevel_db = -50\nlow_hz = 300\nhigh_hz = 300\n",
      "my.ini:8: [breath]: low_hz must be below high_hz"},
     {DRONE COUNT STRING, "my.ini:6: [string] has no meaning for kind = drone"},
@@ -129,7 +132,8 @@ static void every_mistake_is_named_with_its_place(void **state)
     (void)state;
     for (size_t i = 0; i < sizeof mistakes / sizeof *mistakes; i++) {
         struct hf_diag diag;
-        assert_int_equal(parse_exactly(mistakes[i].text, strlen(mistakes[i].text), &diag), HF_E_DATA);
+        assert_int_equal(parse_exactly(mistakes[i].text, strlen(mistakes[i].text), &diag),
+                         HF_E_DATA);
         assert_string_equal(diag.message, mistakes[i].message);
         char *end;
         assert_int_equal(diag.line, strtol(mistakes[i].message + strlen("my.ini:"), &end, 10));
@@ -210,8 +214,8 @@ static void a_repeated_section_is_seen_behind_a_byte_order_mark(void **state)
     (void)state;
     struct hf_patch patch;
     struct hf_diag diag;
-    assert_int_equal(parse("\xef\xbb\xbf[patch]\nkind = drone\nabout = a\n[patch]\n", &patch, &diag),
-                     HF_E_DATA);
+    assert_int_equal(
+        parse("\xef\xbb\xbf[patch]\nkind = drone\nabout = a\n[patch]\n", &patch, &diag), HF_E_DATA);
     assert_string_equal(diag.message, "my.ini:4: [patch]: repeated section (first in line 1)");
 }
 
@@ -234,14 +238,16 @@ static void every_key_lands_in_its_place(void **state)
     assert_true(p.ratio[0] == 1 && p.ratio[1] == 2.5 && p.ratio[2] == 4);
     assert_true(p.tilt_db_per_octave == 7 && p.even_db == -2 && p.trim_db[1] == -12);
     assert_true(p.soft_hz == 3000 && p.formants == 1 && p.formant[0].centre_hz == 350);
-    assert_true(p.formant[0].width_hz == 120 && p.formant[0].gain_db == 5 && p.formant[0].line == 13);
+    assert_true(p.formant[0].width_hz == 120 && p.formant[0].gain_db == 5 &&
+                p.formant[0].line == 13);
     assert_true(p.drift_db == 1 && p.drift_hz == 0.05 && p.copies == 3 && p.detune_hz == 0.25);
     assert_true(p.side_gain == 0.2 && p.breath_db == -50 && p.breath_low_hz == 300);
     assert_true(p.breath_high_hz == 2000);
-    assert_int_equal(parse(STRUCK "[partials]\ncount = 2\n[string]\nstiffness = 1.5e-6\nt60_s = 3.5\n"
-                                  "t60_scale = 1, 0.25\nt60_at_hz = 165\nt60_exponent = 0.35\n"
-                                  "damping_per_s_at_1khz = 0.8\npluck_position = 0.22\n"
-                                  "hard_hz = 2600\nattack_ms = 2\n",
+    assert_int_equal(parse(STRUCK
+                           "[partials]\ncount = 2\n[string]\nstiffness = 1.5e-6\nt60_s = 3.5\n"
+                           "t60_scale = 1, 0.25\nt60_at_hz = 165\nt60_exponent = 0.35\n"
+                           "damping_per_s_at_1khz = 0.8\npluck_position = 0.22\n"
+                           "hard_hz = 2600\nattack_ms = 2\n",
                            &p, &diag),
                      HF_OK);
     assert_true(p.kind == HF_PATCH_STRUCK && !p.explicit_levels && !p.breath && p.copies == 1);
@@ -255,7 +261,8 @@ static void a_list_of_levels_gives_the_count(void **state)
     (void)state;
     struct hf_patch patch;
     struct hf_diag diag;
-    assert_int_equal(parse(DRONE "[partials]\namplitudes_db = 0, -1, -2, -3\n", &patch, &diag), HF_OK);
+    assert_int_equal(parse(DRONE "[partials]\namplitudes_db = 0, -1, -2, -3\n", &patch, &diag),
+                     HF_OK);
     assert_int_equal(patch.count, 4);
 }
 
@@ -264,7 +271,8 @@ static void a_formant_over_half_the_rate_is_refused_at_that_rate(void **state)
     (void)state;
     struct hf_patch patch;
     struct hf_diag diag;
-    assert_int_equal(parse(DRONE COUNT "[formant.1]\nwidth_hz = 120\ngain_db = 5\ncentre_hz = 5000\n",
+    assert_int_equal(parse(DRONE COUNT
+                           "[formant.1]\nwidth_hz = 120\ngain_db = 5\ncentre_hz = 5000\n",
                            &patch, &diag),
                      HF_OK);
     assert_int_equal(hf_patchfile_fits(&patch, "my.ini", 48000, &diag), HF_OK);

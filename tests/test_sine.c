@@ -78,16 +78,17 @@ static void every_width_gives_the_bits_of_the_scalar_sine(void **state)
     }
 }
 
-/* out[i] = sum over n in order of (gain + gain_step i) sine(phase + step i), written out in scalars:
- * what every width must give, to the bit. */
+/* out[i] = sum over n in order of (gain + gain_step i) sine(phase + step i), written out in
+ * scalars: what every width must give, to the bit. */
 static void every_width_gives_the_bits_of_the_scalar_sum(void **state)
 {
     (void)state;
     struct hf_vector_partial partial[37];
     float fallen[37 * HF_CHUNK] = {0}, expected[2][HF_CHUNK], out[2][HF_CHUNK];
     for (uint32_t n = 0; n < 37; n++)
-        partial[n] = (struct hf_vector_partial){n * 2654435761u, 11711000u * (n + 1),
-                                                n % 5 ? 0.1f / (float)(n + 1) : 0, 1e-5f * (float)n};
+        partial[n] =
+            (struct hf_vector_partial){n * 2654435761u, 11711000u * (n + 1),
+                                       n % 5 ? 0.1f / (float)(n + 1) : 0, 1e-5f * (float)n};
     for (int i = 0; i < 37 * HF_CHUNK; i++)
         fallen[i] = 1.0f / (1.0f + 0.01f * (float)(i % HF_CHUNK));
     for (int i = 0; i < HF_CHUNK; i++) {
@@ -129,8 +130,8 @@ static void the_elementary_functions_are_as_near_as_promised(void **state)
     assert_true(hf_exp2(0) == 1 && hf_log2(1) == 0 && hf_gain(0) == 1);
 }
 
-/* derived: f = A4 2^((m - 69)/12), step = f/rate 2^32; limits of the specification: 0.001 cent up to
- * 96 kHz, 0.0015 at 192 kHz. */
+/* derived: f = A4 2^((m - 69)/12), step = f/rate 2^32; limits of the specification: 0.001 cent up
+ * to 96 kHz, 0.0015 at 192 kHz. */
 static void a_pitch_is_right_to_a_thousandth_of_a_cent(void **state)
 {
     (void)state;
@@ -139,7 +140,8 @@ static void a_pitch_is_right_to_a_thousandth_of_a_cent(void **state)
         double limit = rates[r] == 192000 ? 0.0015 : 0.001;
         for (int midi = 28; midi <= 100; midi++) {
             for (long a4 = 380000; a4 <= 480000; a4 += 173) {
-                double hz = (double)hf_pitch_increment(midi, a4, rates[r]) * (double)rates[r] * 0x1p-32;
+                double hz =
+                    (double)hf_pitch_increment(midi, a4, rates[r]) * (double)rates[r] * 0x1p-32;
                 double true_hz = measure_note_hz(midi, (double)a4 / 1000);
                 assert_true(fabs(measure_cents_between(hz, true_hz)) <= limit);
             }
@@ -154,8 +156,9 @@ static void known_pitches_are_met(void **state)
     static const struct {
         int midi;
         double hz;
-    } rows[] = {{69, 440.0}, {40, 82.4068892282}, {48, 130.8127826503}, {52, 164.8137784564},
-                {56, 207.6523487900}, {60, 261.6255653006}, {0, 8.1757989156}, {127, 12543.8539514160}};
+    } rows[] = {{69, 440.0},          {40, 82.4068892282},    {48, 130.8127826503},
+                {52, 164.8137784564}, {56, 207.6523487900},   {60, 261.6255653006},
+                {0, 8.1757989156},    {127, 12543.8539514160}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         assert_true(fabs(hf_sine_pitch_hz(rows[i].midi, 440000) / rows[i].hz - 1) < 1e-10);
         double step = rows[i].hz / 48000 * 0x1p32;
@@ -163,8 +166,8 @@ static void known_pitches_are_met(void **state)
     }
 }
 
-/* derived: 2^40 2^(k/12) in long double (64 bits of mantissa); a table typed by hand is not trusted.
- * The numbers show through hf_sine_pitch_hz: an octave up from A4, divided by 440. */
+/* derived: 2^40 2^(k/12) in long double (64 bits of mantissa); a table typed by hand is not
+ * trusted. The numbers show through hf_sine_pitch_hz: an octave up from A4, divided by 440. */
 static void the_twelve_semitones_are_the_nearest_numbers(void **state)
 {
     (void)state;

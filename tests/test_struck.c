@@ -216,7 +216,7 @@ static void a_patch_at_its_limits_stays_finite(void **state)
                                       {0.01, 60, 4, 8000, 2, 100, 0.5, 200}};
     for (int bits = 0; bits < 256; bits += 3) {
         struct hf_patch patch = {.kind = HF_PATCH_STRUCK, .count = 64, .copies = 1};
-#define END(k) ends[bits >> (k) & 1][k]
+#define END(k) ends[bits >> (k)&1][k]
         for (int n = 0; n < 64; n++)
             patch.ratio[n] = n + 1, patch.t60_scale[n] = END(2);
         patch.stiffness = END(0), patch.t60_s = END(1), patch.t60_at_hz = END(3);

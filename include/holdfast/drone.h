@@ -21,7 +21,8 @@
 #define HF_DRONE_DRIFT_SECOND 0.38
 #define HF_DRONE_DRIFT_POWER                                                                       \
     ((HF_DRONE_DRIFT_FIRST * HF_DRONE_DRIFT_FIRST +                                                \
-      HF_DRONE_DRIFT_SECOND * HF_DRONE_DRIFT_SECOND) / 2)
+      HF_DRONE_DRIFT_SECOND * HF_DRONE_DRIFT_SECOND) /                                             \
+     2)
 
 struct hf_drone_control {
     uint32_t start[2]; /* phases of the two slow sines at session sample 0 */

@@ -25,11 +25,11 @@ struct hf_struck {
     float chunk_decay[HF_PATCH_PARTIALS_MOST]; /* by a whole chunk */
     const struct hf_vector *vector;
     int count;
-    int64_t age;       /* samples since the note began */
-    int64_t damp_at;   /* age at which damping begins; negative: not yet known */
-    int damp_from;     /* asked for, at this sample of a chunk; negative: not asked for */
-    int32_t attack;    /* samples */
-    int32_t damp;      /* samples */
+    int64_t age;     /* samples since the note began */
+    int64_t damp_at; /* age at which damping begins; negative: not yet known */
+    int damp_from;   /* asked for, at this sample of a chunk; negative: not asked for */
+    int32_t attack;  /* samples */
+    int32_t damp;    /* samples */
     bool silent;
 };
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Invariants: a partial's phase is start + step * session sample, so nothing accumulates and no
- * control moves a pitch; control values belong to multiples of HF_CHUNK on the session's clock, with
- * straight lines between.
+ * control moves a pitch; control values belong to multiples of HF_CHUNK on the session's clock,
+ * with straight lines between.
  *
  * Three copies cost one: the sides lie d hertz above and below the middle with start phases
  * p(-) = 2 p(0) - p(+), so sin(a + b) + sin(a - b) = 2 sin a cos b makes them a slow change of
@@ -71,8 +71,8 @@ static void init_breath(struct hf_drone *drone, const struct hf_patch *patch, lo
 {
     double high = one_pole(patch->breath_high_hz, rate), low = one_pole(patch->breath_low_hz, rate);
     double a = 1.0 - high, b = 1.0 - low;
-    double power = a * a / (1.0 - high * high) + b * b / (1.0 - low * low) -
-                   2.0 * a * b / (1.0 - high * low);
+    double power =
+        a * a / (1.0 - high * high) + b * b / (1.0 - low * low) - 2.0 * a * b / (1.0 - high * low);
     if (power < 1e-12)
         return;
     double uniform = power / 3.0;
@@ -118,8 +118,8 @@ static void gains_at(const struct hf_drone *drone, int64_t chunk_at,
     }
     drone->vector->sine(phase, (drone->beat_depth > 0 ? 3 : 2) * row, slow);
     for (int n = 0; n < drone->count; n++) {
-        float drift = (float)HF_DRONE_DRIFT_FIRST * slow[n] +
-                      (float)HF_DRONE_DRIFT_SECOND * slow[row + n];
+        float drift =
+            (float)HF_DRONE_DRIFT_FIRST * slow[n] + (float)HF_DRONE_DRIFT_SECOND * slow[row + n];
         gain[n] = drone->level[n] * (1.0f + drone->drift_depth * drift);
     }
     for (int n = 0; drone->beat_depth > 0 && n < drone->count; n++)

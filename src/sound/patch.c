@@ -115,8 +115,8 @@ double hf_patch_damping(const struct hf_patch *patch, int n, double f0_hz, doubl
     return rate + patch->damping_per_s * khz * khz;
 }
 
-/* Operations a chunk: 21 a partial-sample, some 60 a partial for its control values, 20 a sample for
- * breath. Stopped-pipe has 9 partials and breath, plucked-nylon 16 partials. */
+/* Operations a chunk: 21 a partial-sample, some 60 a partial for its control values, 20 a sample
+ * for breath. Stopped-pipe has 9 partials and breath, plucked-nylon 16 partials. */
 double hf_patch_cost(const struct hf_patch *patch)
 {
     const double partial = 21 * 64 + 60;

@@ -116,7 +116,8 @@ static void note_section(struct reading *r, const char *line)
         return;
     snprintf(name, sizeof name, "%.*s", (int)(close - line - 1), line + 1);
     int section = find_section(name, &formant);
-    long *first = formant >= 0 ? &r->formant_line[formant] : &r->section_line[section < 0 ? 0 : section];
+    long *first =
+        formant >= 0 ? &r->formant_line[formant] : &r->section_line[section < 0 ? 0 : section];
     if (section < 0) {
         snprintf(message, sizeof message,
                  "[%.*s]: unknown section (allowed: patch, partials, formant.1 to formant.%d, "
@@ -219,8 +220,8 @@ static bool read_text(struct reading *r, const char *section, const char *name, 
 static bool read_value(struct reading *r, const char *section, const char *name, const char *value,
                        const struct hf_patchfile_key *key, int index)
 {
-    char *base = strcmp(key->section, "formant") == 0 ? (char *)&r->patch.formant[index]
-                                                      : (char *)&r->patch;
+    char *base =
+        strcmp(key->section, "formant") == 0 ? (char *)&r->patch.formant[index] : (char *)&r->patch;
     void *member = base + key->offset;
     switch (key->type) {
     case HF_KEY_KIND:
@@ -264,8 +265,8 @@ static bool fail_unknown(struct reading *r, const char *section, const char *nam
         char message[120];
         if (strcmp(key->section, sections[in]) != 0)
             continue;
-        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
-                                 key->name);
+        used +=
+            (size_t)snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "", key->name);
         if (length == 0 || strncmp(key->name, name, length) != 0 || key->name[length] != '_')
             continue;
         snprintf(message, sizeof message, "unknown key (its unit is missing: %s)", key->name);
@@ -287,7 +288,7 @@ static bool take_key(struct reading *r, const char *section, const char *name, c
         int index = formant;
         if (strcmp(key->section, sections[in]) != 0 || !key_matches(key, name, &index))
             continue;
-        long *line = in == FORMANT               ? &r->formant_key_line[formant][i]
+        long *line = in == FORMANT              ? &r->formant_key_line[formant][i]
                      : key->type == HF_KEY_TRIM ? &r->trim_line[index]
                                                 : &r->key_line[i];
         if (*line) {
@@ -425,8 +426,8 @@ static bool agree_counts(struct reading *r)
 static bool finish(struct reading *r)
 {
     struct hf_patch *patch = &r->patch;
-    if (!need(r, PATCH, "kind") || !need(r, PATCH, "about") || !agree_counts(r) ||
-        !suit_kind(r) || !need_formants(r) || !complete_sections(r))
+    if (!need(r, PATCH, "kind") || !need(r, PATCH, "about") || !agree_counts(r) || !suit_kind(r) ||
+        !need_formants(r) || !complete_sections(r))
         return false;
     patch->explicit_levels = line_of(r, "partials", "amplitudes_db") > 0;
     patch->breath = r->section_line[BREATH] > 0;
@@ -466,8 +467,9 @@ enum hf_status hf_patchfile_fits(const struct hf_patch *patch, const char *filen
         const struct hf_patch_formant *formant = &patch->formant[i];
         if (formant->centre_hz * 2 <= (double)rate)
             continue;
-        hf_fail(diag, HF_E_DATA, "%s:%ld: [formant] centre_hz = %.10g: over half the rate "
-                                 "(allowed at %ld Hz: 20 to %.10g)",
+        hf_fail(diag, HF_E_DATA,
+                "%s:%ld: [formant] centre_hz = %.10g: over half the rate "
+                "(allowed at %ld Hz: 20 to %.10g)",
                 filename, formant->line, formant->centre_hz, rate, (double)rate / 2);
         if (diag)
             diag->line = formant->line;

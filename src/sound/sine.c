@@ -151,9 +151,9 @@ double hf_decibels(double ratio)
 
 /* round(2^40 * 2^(k/12)), k semitones above A (computed with 60 decimal digits; the test computes
  * them again). */
-static const uint64_t semitone[12] = {
-    1099511627776, 1164891991448, 1234160073853, 1307547050779, 1385297844439, 1467671940879,
-    1554944255988, 1647406053005, 1745365914583, 1849150772653, 1959106999532, 2075601563905};
+static const uint64_t semitone[12] = {1099511627776, 1164891991448, 1234160073853, 1307547050779,
+                                      1385297844439, 1467671940879, 1554944255988, 1647406053005,
+                                      1745365914583, 1849150772653, 1959106999532, 2075601563905};
 
 /* Frequency over rate, times 2^40, in the octave from A4 up, rounded down; and the octave. */
 static uint64_t pitch_above_a4(int midi, long a4_mhz, long rate, int *octave)

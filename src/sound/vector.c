@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: `chosen` changes only by hf_vector_use, before anything sounds; everything else here is
- * constant. */
+/* Invariant: `chosen` changes only by hf_vector_use, before anything sounds; everything else here
+ * is constant. */
 #include <holdfast/vector.h>
 
 #include "vector_widths.h"

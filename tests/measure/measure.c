@@ -106,7 +106,8 @@ double measure_thd_n(const float *x, long n, double rate, double hz)
     double det = cc * (ss * m - s1 * s1) - cs * (cs * m - s1 * c1) + c1 * (cs * s1 - ss * c1);
     double a = (xc * (ss * m - s1 * s1) - cs * (xs * m - s1 * x1) + c1 * (xs * s1 - ss * x1)) / det;
     double b = (cc * (xs * m - x1 * s1) - xc * (cs * m - s1 * c1) + c1 * (cs * x1 - xs * c1)) / det;
-    double d = (cc * (ss * x1 - s1 * xs) - cs * (cs * x1 - xs * c1) + xc * (cs * s1 - ss * c1)) / det;
+    double d =
+        (cc * (ss * x1 - s1 * xs) - cs * (cs * x1 - xs * c1) + xc * (cs * s1 - ss * c1)) / det;
     double residue = 0;
     for (long i = 0; i < n; i++) {
         double t = 2 * PI * fmod(hz * (double)i / rate, 1.0);
@@ -147,10 +148,55 @@ void measure_power_spectrum(const float *x, long n, double *power)
     fftw_free(out);
 }
 
+double measure_true_peak(const float *x, long n)
+{
+    const long fine = 16 * n;
+    double *time = fftw_alloc_real((size_t)fine), peak = 0;
+    fftw_complex *bins = fftw_alloc_complex((size_t)fine / 2 + 1);
+    fftw_plan there = fftw_plan_dft_r2c_1d((int)n, time, bins, FFTW_ESTIMATE);
+    fftw_plan back = fftw_plan_dft_c2r_1d((int)fine, bins, time, FFTW_ESTIMATE);
+    for (long i = 0; i < n; i++)
+        time[i] = (double)x[i];
+    fftw_execute(there);
+    for (long k = n / 2 + 1; k <= fine / 2; k++)
+        bins[k] = 0;
+    fftw_execute(back);
+    for (long i = 0; i < fine; i++)
+        peak = fmax(peak, fabs(time[i]) / (double)n);
+    fftw_destroy_plan(there);
+    fftw_destroy_plan(back);
+    fftw_free(time);
+    fftw_free(bins);
+    return peak;
+}
+
+void measure_band_limit(float *x, long n, double cut)
+{
+    double *time = fftw_alloc_real((size_t)n);
+    fftw_complex *bins = fftw_alloc_complex((size_t)n / 2 + 1);
+    fftw_plan there = fftw_plan_dft_r2c_1d((int)n, time, bins, FFTW_ESTIMATE);
+    fftw_plan back = fftw_plan_dft_c2r_1d((int)n, bins, time, FFTW_ESTIMATE);
+    for (long i = 0; i < n; i++)
+        time[i] = (double)x[i];
+    fftw_execute(there);
+    for (long k = 0; k <= n / 2; k++) {
+        double over = ((double)k / (double)n / cut - 0.9) / 0.1;
+        bins[k] *= over <= 0 ? 1 : over >= 1 ? 0 : (1 + cos(PI * over)) / 2;
+    }
+    fftw_execute(back);
+    for (long i = 0; i < n; i++)
+        x[i] = (float)(time[i] / (double)n);
+    fftw_destroy_plan(there);
+    fftw_destroy_plan(back);
+    fftw_free(time);
+    fftw_free(bins);
+}
+
 double measure_band(const double *power, long n, double rate, double low_hz, double high_hz)
 {
     double sum = 0;
-    long low = (long)ceil(low_hz * (double)n / rate), high = (long)floor(high_hz * (double)n / rate);
+    long low = (long)ceil(low_hz * (double)n / rate),
+         high = (long)floor(high_hz * (double)n / rate);
     for (long k = low; k <= high && k <= n / 2; k++)
         sum += power[k];
     return sum;
@@ -174,6 +220,7 @@ double measure_k_weight(double hz)
     double complex z = cexp(-J * 2 * PI * hz / 48000);
     double complex shelf = (1.53512485958697 - 2.69169618940638 * z + 1.19839281085285 * z * z) /
                            (1 - 1.69065929318241 * z + 0.73248077421585 * z * z);
-    double complex pass = (1 - 2 * z + z * z) / (1 - 1.99004745483398 * z + 0.99007225036621 * z * z);
+    double complex pass =
+        (1 - 2 * z + z * z) / (1 - 1.99004745483398 * z + 0.99007225036621 * z * z);
     return cabs(shelf * pass);
 }

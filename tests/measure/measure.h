@@ -22,13 +22,15 @@ struct measure_tone measure_tone(const float *x, long n, double rate, double hz)
  * squares over windows of window_s, half overlapped). `worst` gets the largest deviation between
  * two neighbouring windows; may be NULL. Windows where the tone's amplitude is under 1e-4 of its
  * largest are left out. */
-double measure_cents(const float *x, long n, double rate, double hz, double window_s, double *worst);
+double measure_cents(const float *x, long n, double rate, double hz, double window_s,
+                     double *worst);
 
 /* Residue over fundamental in dB after a least-squares fit of sine, cosine and constant. */
 double measure_thd_n(const float *x, long n, double rate, double hz);
 
-/* Power spectrum: power[k] for k = 0 .. n/2 at k rate/n, of a sine of amplitude a: a^2/2 summed over
- * its lobe. A Kaiser window with beta 20: side lobes under -155 dB, lobe 7 bins either side. */
+/* Power spectrum: power[k] for k = 0 .. n/2 at k rate/n, of a sine of amplitude a: a^2/2 summed
+ * over its lobe. A Kaiser window with beta 20: side lobes under -155 dB, lobe 7 bins either side.
+ */
 void measure_power_spectrum(const float *x, long n, double *power);
 #define MEASURE_LOBE 8
 
@@ -37,6 +39,14 @@ double measure_band(const double *power, long n, double rate, double low_hz, dou
 
 double measure_rms(const float *x, long n);
 double measure_peak(const float *x, long n);
+/* Largest magnitude between the samples: n samples (a power of two) interpolated 16 times by a zero
+ * padded Fourier transform; the signal should be silent at both ends, since it wraps around. */
+double measure_true_peak(const float *x, long n);
+
+/* Leaves nothing above `cut`, a fraction of the rate; a cosine from 0.9 cut on (n a power of two).
+ */
+void measure_band_limit(float *x, long n, double cut);
+
 double measure_db(double amplitude_ratio);
 double measure_cents_between(double hz, double reference_hz);
 

@@ -19,8 +19,9 @@
 #define A4 440000L
 #define PI 3.14159265358979323846
 
-const char *const notes_drones[] = {"soft-sine", "glass",        "stopped-pipe", "flute", "open-pipe",
-                                    "hum-voice", "bowed-string", "reed",         NULL};
+const char *const notes_drones[] = {"soft-sine",    "glass",     "stopped-pipe",
+                                    "flute",        "open-pipe", "hum-voice",
+                                    "bowed-string", "reed",      NULL};
 const char *const notes_strucks[] = {"plucked-nylon", "plucked-steel", "felt-hammer", "struck-bar",
                                      NULL};
 
@@ -181,7 +182,8 @@ static struct notes_residue residue(const struct hf_patch *patch, const float *x
             above += power[k];
     }
     free(power);
-    return (struct notes_residue){10 * log10(between / all + 1e-40), 10 * log10(above / all + 1e-40)};
+    return (struct notes_residue){10 * log10(between / all + 1e-40),
+                                  10 * log10(above / all + 1e-40)};
 }
 
 struct notes_residue notes_drone_residue(const struct hf_patch *patch, int midi, long rate)
@@ -195,8 +197,8 @@ struct notes_residue notes_drone_residue(const struct hf_patch *patch, int midi,
     return result;
 }
 
-/* The piece is some time constants of the note long, so that it has not died under the middle of the
- * window. */
+/* The piece is some time constants of the note long, so that it has not died under the middle of
+ * the window. */
 struct notes_residue notes_struck_residue(const struct hf_patch *patch, int midi, long rate)
 {
     const long from = rate / 10;
@@ -243,8 +245,10 @@ struct notes_character notes_character(const struct hf_patch *patch, const int *
 {
     const long rate = 48000, n = 1 << 20;
     float *stereo = notes_chord(patch, midi, count, rate, n, 7, false), *x = chunks(n);
-    double *power = memory((size_t)(n / 2 + 1) * sizeof *power), *sum = calloc((size_t)n, sizeof *sum);
-    double hz[3 * HF_PATCH_PARTIALS_MOST], a[3 * HF_PATCH_PARTIALS_MOST], all = 0, peak = 0, moment = 0;
+    double *power = memory((size_t)(n / 2 + 1) * sizeof *power),
+           *sum = calloc((size_t)n, sizeof *sum);
+    double hz[3 * HF_PATCH_PARTIALS_MOST], a[3 * HF_PATCH_PARTIALS_MOST], all = 0, peak = 0,
+                                                                          moment = 0;
     int partials = 0;
     for (int side = 0; side < 2; side++) {
         for (long i = 0; i < n; i++)
@@ -258,7 +262,8 @@ struct notes_character notes_character(const struct hf_patch *patch, const int *
         double f0 = pitch_hz(midi[c], rate);
         for (int k = 0; k < patch->count; k++, partials++) {
             hz[partials] = f0 * patch->ratio[k];
-            a[partials] = sqrt(measure_band(sum, n, (double)rate, hz[partials] - 2, hz[partials] + 2));
+            a[partials] =
+                sqrt(measure_band(sum, n, (double)rate, hz[partials] - 2, hz[partials] + 2));
             all += a[partials] * a[partials];
             moment += a[partials] * a[partials] * hz[partials];
         }
