@@ -131,7 +131,8 @@ double hall_density(const struct hall *hall, double from_s, double to_s)
     double beyond = 0, count = 0;
     for (int side = 0; side < 2; side++) {
         const float *x = hall->side[side];
-        for (long at = lround(from_s * hall->rate); at + window < to_s * hall->rate; at += window) {
+        for (long at = lround(from_s * hall->rate); (double)(at + window) < to_s * hall->rate;
+             at += window) {
             double power = 0;
             for (long i = at; i < at + window; i++)
                 power += (double)x[i] * (double)x[i];
