@@ -15,12 +15,14 @@
 #include <holdfast/notes.h>
 #include <holdfast/setclass.h>
 #include <holdfast/status.h>
+#include <holdfast/voicing.h>
 
 /* The keys, named as the long options are; with the default text ("" where it depends on the rest).
  * name, key, default */
 #define HF_REQUEST_LIST(X)                                                                         \
     X(HF_OPT_PRACTICE, "practice", "improvise")                                                    \
     X(HF_OPT_HELD, "held", "")                                                                     \
+    X(HF_OPT_FROM, "from", "")                                                                     \
     X(HF_OPT_ADDED, "added", "3-5")                                                                \
     X(HF_OPT_CUE, "cue", "confirm")                                                                \
     X(HF_OPT_ORDER, "order", "shuffle")                                                            \
@@ -82,6 +84,9 @@ struct hf_request {
 
     enum hf_practice practice;
     struct hf_notes held; /* with octaves once resolved */
+    struct hf_notes from; /* a chord from a score, not yet split */
+    bool has_own;         /* it was split: its own completion comes first, */
+    struct hf_voicing own; /* in its own voicing */
     const struct hf_setclass *added;
     enum hf_cue_way cue;
     enum hf_order order;
@@ -116,6 +121,11 @@ const char *hf_option_name(enum hf_option key);
  * the request is as before. */
 enum hf_status hf_request_set(struct hf_request *request, enum hf_option key,
                               const char *text, struct hf_diag *diag) HF_CHECKED;
+
+/* Takes the halves of `from`: `held` is held in exactly its voicing there, `added` (one pitch class
+ * each) comes first, in its own. HF_E_USAGE when a half is empty or repeats a pitch class. */
+enum hf_status hf_request_split(struct hf_request *request, const struct hf_notes *held,
+                                const struct hf_notes *added, struct hf_diag *diag) HF_CHECKED;
 
 /* Fills in what depends on the rest: the held set (one of the four augmented triads by the seed),
  * its octaves, rounds, rate, and checks what must fit together. Needs `seed` and may be called

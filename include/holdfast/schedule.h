@@ -26,6 +26,9 @@ struct hf_schedule {
     int count;
     enum hf_order order;
     enum hf_register_way where;
+    bool order_given;
+    int own;                 /* index of the completion that a chord brought with it, -1 without */
+    struct hf_voicing own_voicing;
     int held_low, held_high; /* lowest and highest held note */
     int low, high;           /* of HF_REGISTER_RANGE */
 

@@ -65,8 +65,9 @@ static void show_cue(struct loop_state *s, size_t index, const char *what, bool 
         say_pitches(&cue->record, notes);
     else
         say_names(&cue->record, notes);
-    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s", say_clock(at, s->loop->rate_hz, clock),
-             index + 1, what, notes);
+    const char *makes = say_result(cue, s->loop->held, s->loop->varied);
+    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s", say_clock(at, s->loop->rate_hz, clock),
+             index + 1, what, notes, makes[0] ? "  makes " : "", makes);
     say_line(&s->show, line);
 }
 

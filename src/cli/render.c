@@ -116,12 +116,12 @@ static enum hf_status make(struct session *s, struct hf_diag *diag)
     return status;
 }
 
-static void say_result(const struct session *s)
+static void say_made(const struct session *s)
 {
     char clock[CLOCK_TEXT];
     int rate_hz = s->head.request.rate_hz;
     if (s->dry_run)
-        say_timeline(&s->conductor.timeline, rate_hz);
+        say_timeline(&s->conductor.timeline, s->head.request.held.set, rate_hz);
     else
         printf("Wrote %s: %s at %d Hz\n", s->file, say_clock(whole_length(s), rate_hz, clock),
                rate_hz);
@@ -139,7 +139,7 @@ enum hf_status session_make(struct session *s, struct hf_diag *diag)
     fflush(stdout);
     status = make(s, diag);
     if (status == HF_OK)
-        say_result(s);
+        say_made(s);
     return status;
 }
 

@@ -124,7 +124,7 @@ static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct
 }
 
 static enum hf_status sound(struct session *s, struct hf_replay *replay, struct hf_live *live,
-                            const struct hf_timeline *timeline, int *signal_number,
+                            const struct hf_timeline *timeline, hf_pcset held, int *signal_number,
                             struct hf_diag *diag)
 {
     struct hf_performance performance = {.source = hf_replay_source(replay),
@@ -133,6 +133,8 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
     struct live_loop loop = {.live = live,
                              .performance = &performance,
                              .timeline = timeline,
+                             .held = held,
+                             .varied = say_varied(timeline, held),
                              .rate_hz = s->head.request.rate_hz};
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
@@ -166,7 +168,7 @@ static enum hf_status play_again(struct session *s, struct hf_journal *journal,
     if (status == HF_OK)
         status = session_engine(s, diag);
     if (status == HF_OK && live)
-        status = sound(s, &replay, live, timeline, signal_number, diag);
+        status = sound(s, &replay, live, timeline, journal->records[0].pcs, signal_number, diag);
     else if (status == HF_OK)
         status = bounce(s, &replay, diag);
     else if (live)
@@ -186,7 +188,7 @@ static enum hf_status replay(struct session *s, const char *path, int *signal_nu
     status = hf_replay_timeline(&journal, &timeline, diag);
     if (status == HF_OK) {
         if (s->dry_run)
-            say_timeline(&timeline, journal.head.request.rate_hz);
+            say_timeline(&timeline, journal.records[0].pcs, journal.head.request.rate_hz);
         else
             status = play_again(s, &journal, &timeline, signal_number, diag);
         hf_timeline_deinit(&timeline);

@@ -70,6 +70,14 @@ static void list_results(const struct hf_schedule *schedule, char *out, size_t s
     }
 }
 
+bool say_several_results(const struct hf_schedule *schedule)
+{
+    for (int i = 1; i < schedule->count; i++)
+        if (schedule->completions[i].result != schedule->completions[0].result)
+            return true;
+    return false;
+}
+
 void say_session(const struct session *session)
 {
     const struct hf_request *request = &session->request;
@@ -99,17 +107,34 @@ static const char *clock_or_dash(int64_t at, int rate_hz, char text[CLOCK_TEXT])
     return at == HF_NEVER ? "-" : say_clock(at, rate_hz, text);
 }
 
-void say_timeline(const struct hf_timeline *timeline, int rate_hz)
+const char *say_result(const struct hf_timeline_cue *cue, hf_pcset held, bool varied)
 {
+    return varied ? hf_setclass_of(held | cue->record.pcs)->name : "";
+}
+
+bool say_varied(const struct hf_timeline *timeline, hf_pcset held)
+{
+    for (size_t i = 1; i < timeline->count; i++)
+        if (hf_setclass_of(held | timeline->cues[i].record.pcs) !=
+            hf_setclass_of(held | timeline->cues[0].record.pcs))
+            return true;
+    return false;
+}
+
+void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz)
+{
+    bool varied = say_varied(timeline, held);
     char at[CLOCK_TEXT], hear[CLOCK_TEXT], end[CLOCK_TEXT], names[NOTES_TEXT], pitches[NOTES_TEXT];
-    printf("%4s  %7s  %7s  %7s  %-12s %s\n", "cue", "named", "sounds", "ends", "notes", "pitches");
+    printf("%4s  %7s  %7s  %7s  %-12s %s%s\n", "cue", "named", "sounds", "ends", "notes",
+           varied ? "makes   " : "", "pitches");
     for (size_t i = 0; i < timeline->count; i++) {
         const struct hf_timeline_cue *cue = &timeline->cues[i];
         if (!timeline->wait && !hf_timeline_given(timeline, cue))
             continue;
-        printf("%4zu  %7s  %7s  %7s  %-12s %s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
+        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
                clock_or_dash(cue->hear, rate_hz, hear), clock_or_dash(cue->end, rate_hz, end),
-               say_names(&cue->record, names), say_pitches(&cue->record, pitches));
+               say_names(&cue->record, names), varied ? 8 : 0, say_result(cue, held, varied),
+               say_pitches(&cue->record, pitches));
     }
     if (timeline->end_at != HF_NEVER)
         printf("%4s  %7s  then a fade of %.3g s\n", "end",

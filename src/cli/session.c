@@ -8,6 +8,7 @@
 #include <sys/random.h>
 #include <time.h>
 
+#include <holdfast/chord_page.h>
 #include <holdfast/number.h>
 #include <holdfast/version.h>
 
@@ -16,6 +17,12 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "the notes that stay; with octaves or frets exactly that\n"
      "voicing (one of the four augmented triads, by seed)",
      HF_OPT_HELD + 1},
+    {"from", 0, "NOTES",
+     "a chord from a score: its augmented triad is held exactly as\n"
+     "it lies there, its own 016 comes first, in its own voicing",
+     HF_OPT_FROM + 1},
+    {"split", 0, "N", "which halves of --from, where it has several", CODE_SPLIT},
+    {"result", 0, "CLASS", "with --from: the class that its halves make", CODE_RESULT},
     {"as-written", 0, NULL, "octaves are guitar notation: they sound an octave lower",
      CODE_AS_WRITTEN},
     {"added", 0, "CLASS", "the class that is added (016)", HF_OPT_ADDED + 1},
@@ -93,6 +100,14 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_OUTPUT:
         s->output = text;
         return HF_OK;
+    case CODE_RESULT:
+        return hf_setclass_parse(text, &s->result, diag);
+    case CODE_SPLIT:
+        if (hf_number_whole(text, strlen(text), 1, HF_CHORD_SPLITS_MOST, &s->split) ==
+            HF_NUMBER_FINE)
+            return HF_OK;
+        return hf_fail(diag, HF_E_USAGE, "split \"%.60s\" is not a whole number from 1 to %d", text,
+                       HF_CHORD_SPLITS_MOST);
     case CODE_LATENCY:
         if (hf_number_real(text, strlen(text), 1, 5000, &s->latency_ms) == HF_NUMBER_FINE)
             return HF_OK;
@@ -103,13 +118,37 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     }
 }
 
-/* Octaves of `held` are read by --as-written, which may stand after it. */
+/* Octaves of `held` and `from` are read by --as-written, which may stand after it. */
 static bool as_written_comes(int argc, char **argv)
 {
     for (int i = 1; i < argc && strcmp(argv[i], "--") != 0; i++)
         if (strcmp(argv[i], "--as-written") == 0)
             return true;
     return false;
+}
+
+/* The chord of --from parted in two, told on stdout; without one nothing. */
+static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
+{
+    struct hf_request *r = &s->request;
+    if (!r->given[HF_OPT_FROM])
+        return !s->result && !s->split
+                   ? HF_OK
+                   : hf_fail(diag, HF_E_USAGE, "--result and --split go with --from NOTES");
+    if (r->given[HF_OPT_HELD])
+        return hf_fail(diag, HF_E_USAGE, "--from says what is held: leave out --held");
+    enum hf_status status = hf_notes_place(&r->from, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_chord_wish wish =
+        hf_chord_wish_of(r->given[HF_OPT_ADDED] ? r->added : NULL, s->result);
+    struct hf_chord_split split;
+    status = hf_chord_choose(&r->from, &wish, (int)s->split, HF_NAMES_SIMPLE, &split, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_notes held = hf_chord_part(&r->from, split.held);
+    struct hf_notes added = hf_chord_part(&r->from, split.added);
+    return hf_request_split(r, &held, &added, diag);
 }
 
 enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,
@@ -126,8 +165,8 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
         return hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many",
                        argv[first + 1]);
     if (argc > first)
-        return hf_request_set(&s->request, HF_OPT_PRACTICE, argv[first], diag);
-    return HF_OK;
+        status = hf_request_set(&s->request, HF_OPT_PRACTICE, argv[first], diag);
+    return status == HF_OK ? take_chord(s, diag) : status;
 }
 
 enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *diag)

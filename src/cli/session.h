@@ -23,7 +23,9 @@ enum {
     CODE_DRY_RUN,
     CODE_PLAIN,
     CODE_OUTPUT,
-    CODE_LATENCY
+    CODE_LATENCY,
+    CODE_RESULT,
+    CODE_SPLIT
 };
 
 struct session {
@@ -33,6 +35,8 @@ struct session {
     const char *output;  /* --output */
     double latency_ms;   /* 0: the output's own */
     bool dry_run, plain;
+    const struct hf_setclass *result; /* --result, of --from */
+    long split;                       /* --split, 0 without */
 
     struct hf_head head;
     struct hf_patch held_patch, added_patch;
@@ -86,8 +90,17 @@ enum { NOTES_TEXT = 160 };
 char *say_names(const struct hf_record *cue, char text[NOTES_TEXT]);
 char *say_pitches(const struct hf_record *cue, char text[NOTES_TEXT]);
 
+/* The class that a cue makes with the held set, where the cues differ in that; else "". */
+const char *say_result(const struct hf_timeline_cue *cue, hf_pcset held, bool varied);
+
+/* Whether completions make more than one class with the held set. */
+bool say_several_results(const struct hf_schedule *schedule);
+
+/* Whether the cues of a timeline make more than one class with the held set. */
+bool say_varied(const struct hf_timeline *timeline, hf_pcset held);
+
 /* The timeline as a table on stdout. */
-void say_timeline(const struct hf_timeline *timeline, int rate_hz);
+void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz);
 
 /* ---- playing --------------------------------------------------------------------------------- */
 
@@ -100,6 +113,8 @@ struct live_loop {
     struct hf_performance *performance;
     struct hf_conductor *conductor;
     const struct hf_timeline *timeline;
+    hf_pcset held;
+    bool varied; /* cues make more than one class with the held set: each says which */
     int rate_hz;
     int signal_number;
 };

@@ -212,7 +212,8 @@ static enum hf_status read_register(const char *text, struct hf_request *r, stru
     return read_range(text, r, diag);
 }
 
-static enum hf_status read_held(const char *text, struct hf_request *r, struct hf_diag *diag)
+static enum hf_status read_notes(const char *text, const struct hf_request *r,
+                                 struct hf_notes *out, struct hf_diag *diag)
 {
     struct hf_notes_how how = {.as_written = r->as_written};
     struct hf_notes notes;
@@ -221,7 +222,7 @@ static enum hf_status read_held(const char *text, struct hf_request *r, struct h
         return status;
     if (notes.count == 0)
         return hf_fail(diag, HF_E_USAGE, "the empty set cannot be held: name one note or more");
-    r->held = notes;
+    *out = notes;
     return HF_OK;
 }
 
@@ -269,7 +270,9 @@ static enum hf_status read_option(struct hf_request *r, enum hf_option key, cons
             r->practice = (enum hf_practice)word;
         return status;
     case HF_OPT_HELD:
-        return read_held(text, r, diag);
+        return read_notes(text, r, &r->held, diag);
+    case HF_OPT_FROM:
+        return read_notes(text, r, &r->from, diag);
     case HF_OPT_ADDED:
         return hf_setclass_parse(text, &r->added, diag);
     case HF_OPT_CUE:
@@ -364,6 +367,28 @@ void hf_request_init(struct hf_request *request)
         if (hf_request_set(request, (enum hf_option)key, defaults[key], NULL) == HF_OK)
             request->given[key] = false;
     }
+}
+
+enum hf_status hf_request_split(struct hf_request *request, const struct hf_notes *held,
+                                const struct hf_notes *added, struct hf_diag *diag)
+{
+    struct hf_voicing own = {.count = (uint8_t)added->count};
+    if (held->count == 0 || added->count == 0 || !hf_notes_placed(held) || !hf_notes_placed(added))
+        return hf_fail(diag, HF_E_USAGE, "a half of the chord is empty");
+    if (added->count != hf_pcset_size(added->set))
+        return hf_fail(diag, HF_E_USAGE, "a note of the added half comes in two octaves");
+    for (int i = 0; i < added->count; i++) {
+        int at = i; /* insertion keeps them ascending */
+        for (; at > 0 && own.notes[at - 1] > added->note[i].midi; at--)
+            own.notes[at] = own.notes[at - 1];
+        own.notes[at] = (uint8_t)added->note[i].midi;
+    }
+    request->held = *held;
+    request->own = own;
+    request->has_own = true;
+    request->added = hf_setclass_of(added->set);
+    snprintf(request->text[HF_OPT_ADDED], HF_REQUEST_TEXT, "%s", request->added->name);
+    return HF_OK;
 }
 
 /* ---- resolving ------------------------------------------------------------------------------- */

@@ -57,6 +57,10 @@ static int list_choices(struct hf_schedule *s, int index, uint32_t round)
 
 static struct hf_voicing choose_voicing(struct hf_schedule *s, int index, uint32_t round)
 {
+    if (index == s->own && s->given == 1) {
+        s->last[index] = s->own_voicing;
+        return s->own_voicing;
+    }
     int count = list_choices(s, index, round);
     int fresh = 0;
     for (int i = 0; i < count; i++)
@@ -100,18 +104,62 @@ static void go_around(struct hf_schedule *s)
         s->sequence[i] = ring[(first + i) % count] - 1;
 }
 
+/* A chord's own completion first, then the others by their movement from it. */
+static void go_out_from_own(struct hf_schedule *s)
+{
+    for (int i = 0; i < s->count; i++) {
+        int distance = hf_pcset_movement(s->completions[s->own].pcs, s->completions[i].pcs, NULL);
+        int at = i; /* insertion keeps them ascending, equals in order of id */
+        for (; at > 0; at--) {
+            int before = s->sequence[at - 1];
+            if (hf_pcset_movement(s->completions[s->own].pcs, s->completions[before].pcs, NULL) <=
+                distance)
+                break;
+            s->sequence[at] = before;
+        }
+        s->sequence[at] = i;
+    }
+}
+
+static void bring_own_first(struct hf_schedule *s)
+{
+    int at = 0;
+    while (s->sequence[at] != s->own)
+        at++;
+    if (s->order == HF_ORDER_RING) { /* turn the ring */
+        int ring[HF_COMPLETIONS_MOST];
+        memcpy(ring, s->sequence, sizeof ring);
+        for (int i = 0; i < s->count; i++)
+            s->sequence[i] = ring[(at + i) % s->count];
+    } else {
+        s->sequence[at] = s->sequence[0];
+        s->sequence[0] = s->own;
+    }
+}
+
+static void begin_round(struct hf_schedule *s)
+{
+    bool own = s->own >= 0 && s->given == 0;
+    if (own && !s->order_given) {
+        go_out_from_own(s);
+        return;
+    }
+    if (s->order == HF_ORDER_RING)
+        go_around(s);
+    else
+        shuffle(s);
+    if (own)
+        bring_own_first(s);
+}
+
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 {
     if (s->given == s->total)
         return false;
     uint32_t round = s->given / (uint32_t)s->count;
     uint32_t place = s->given % (uint32_t)s->count;
-    if (place == 0) {
-        if (s->order == HF_ORDER_RING)
-            go_around(s);
-        else
-            shuffle(s);
-    }
+    if (place == 0)
+        begin_round(s);
     int index = s->sequence[place];
     s->given++;
     *out = (struct hf_cue){.serial = s->given,
@@ -170,11 +218,25 @@ static void measure_held(struct hf_schedule *s, const struct hf_notes *held)
     }
 }
 
+static bool find_own(struct hf_schedule *s, const struct hf_request *request)
+{
+    hf_pcset own = 0;
+    for (int i = 0; i < request->own.count; i++)
+        own = (hf_pcset)(own | 1u << request->own.notes[i] % HF_PCS);
+    for (int i = 0; i < s->count; i++)
+        if (s->completions[i].pcs == own)
+            s->own = i;
+    s->own_voicing = request->own;
+    return s->own >= 0;
+}
+
 enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *request,
                                 struct hf_diag *diag)
 {
     memset(s, 0, sizeof *s);
     s->order = request->order;
+    s->order_given = request->given[HF_OPT_ORDER];
+    s->own = -1;
     s->where = request->where;
     s->low = request->low;
     s->high = request->high;
@@ -184,6 +246,8 @@ enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *
         enum hf_status status = hf_pairing_explain(request->held.set, request->added, diag);
         return status == HF_OK ? HF_E_BUG : status;
     }
+    if (request->has_own && !find_own(s, request))
+        return hf_fail(diag, HF_E_BUG, "the chord's own half is not among the completions");
     int ring[HF_COMPLETIONS_MOST];
     if (s->order == HF_ORDER_RING && hf_pairing_ring(s->completions, s->count, ring) == 0)
         return hf_fail(diag, HF_E_USAGE,
