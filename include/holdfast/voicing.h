@@ -54,7 +54,7 @@ int hf_voicing_span(const struct hf_voicing *voicing);
 /* The steps between neighbours from the lowest on, in semitones; returns how many, count - 1. */
 int hf_voicing_spacing(const struct hf_voicing *voicing, int steps[HF_PCS]);
 
-/* True for all within an octave. */
+/* True for all within less than an octave. */
 bool hf_voicing_is_close(const struct hf_voicing *voicing);
 
 /* How far apart the two lowest notes are, where 1 is the distance at which two pure tones of these
