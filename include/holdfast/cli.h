@@ -84,9 +84,15 @@ int hf_cli_finish(void);
 bool hf_cli_config_path(const char *below, char *out, size_t size);
 bool hf_cli_state_path(const char *below, char *out, size_t size);
 
+/* Loads a patch of either kind by name (the player's own, then those that ship) or by file (with a
+ * slash or .ini). `*text` is the caller's to free. HF_E_INPUT when there is none, HF_E_DATA when it
+ * is wrong. */
+enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch, char **text,
+                                 struct hf_diag *diag) HF_CHECKED;
+
 /* Loads a patch by name (the player's own, then those that ship) or by file (with a slash or .ini).
  * `*text` is the caller's to free. HF_E_INPUT when there is none, HF_E_DATA when it is wrong,
- * HF_E_USAGE when it is of the other kind. */
+ * HF_E_USAGE when it is of the other kind. Warns of one that is dear. */
 enum hf_status hf_cli_load_patch(const char *name, enum hf_patch_kind kind, long rate_hz,
                                  struct hf_patch *patch, char **text,
                                  struct hf_diag *diag) HF_CHECKED;

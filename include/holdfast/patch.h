@@ -87,6 +87,7 @@ double hf_patch_damping(const struct hf_patch *patch, int n, double f0_hz, doubl
 
 /* What a note of it costs, as a multiple of the shipped patch of its kind that most use
  * (stopped-pipe, plucked-nylon): by counted operations. */
+#define HF_PATCH_COST_SHIPPED 3.5 /* none that ships costs more */
 double hf_patch_cost(const struct hf_patch *patch);
 
 #endif

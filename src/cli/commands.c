@@ -16,6 +16,7 @@ static const struct hf_cli_option *const inspect_options[] = {
     hf_cli_inspect_options, hf_query_options, hf_query_notes_options, NULL};
 static const struct hf_cli_option *const pairings_options[] = {hf_cli_pairings_options,
                                                                hf_query_options, NULL};
+static const struct hf_cli_option *const patches_tables[] = {hf_cli_patches_options, NULL};
 static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
 const struct hf_cli_command hf_cli_commands[] = {
@@ -50,6 +51,11 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast pairings --held 3-12 --size 3\n"
      "  holdfast pairings --result 6-Z17",
      hf_cli_pairings},
+    {"patches", "[NAME] [options]", "timbres, with their measured loudness", patches_tables,
+     "NAME is one of the list, one of your own under ~/.config/holdfast/patches, or a file.\n\n"
+     "  holdfast patches flute --play\n"
+     "  holdfast patches --compare flute,reed",
+     hf_cli_patches},
     {"outputs", "[options]", "sound outputs found", outputs_tables, NULL, hf_cli_outputs},
     {NULL, NULL, NULL, NULL, NULL, NULL},
 };

@@ -63,27 +63,51 @@ static enum hf_status find_patch(const char *name, char *path, size_t size, char
     return status;
 }
 
-enum hf_status hf_cli_load_patch(const char *name, enum hf_patch_kind kind, long rate_hz,
-                                 struct hf_patch *patch, char **text, struct hf_diag *diag)
+/* A patch that costs more than any that ships is said to. */
+static void warn_dear(const char *name, const struct hf_patch *patch)
+{
+    double cost = hf_patch_cost(patch);
+    if (cost > HF_PATCH_COST_SHIPPED)
+        hf_cli_warn("%.80s: a patch that costs %.0f times the usual", name, cost);
+}
+
+enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch, char **text,
+                                 struct hf_diag *diag)
 {
     char path[1024];
     char *found = NULL;
     size_t length = 0;
+    struct hf_patch read;
     enum hf_status status = find_patch(name, path, sizeof path, &found, &length, diag);
     if (status != HF_OK)
         return status;
-    struct hf_patch read;
     status = hf_patchfile_parse(found, length, path, &read, diag);
-    if (status == HF_OK && read.kind != kind)
-        status = hf_fail(diag, HF_E_USAGE, "%.80s is a %s patch; a %s one belongs here", name,
-                         read.kind == HF_PATCH_DRONE ? "drone" : "struck",
-                         kind == HF_PATCH_DRONE ? "drone" : "struck");
     if (status == HF_OK)
         status = hf_patchfile_fits(&read, path, rate_hz, diag);
     if (status != HF_OK) {
         free(found);
         return status;
     }
+    *patch = read;
+    *text = found;
+    return HF_OK;
+}
+
+enum hf_status hf_cli_load_patch(const char *name, enum hf_patch_kind kind, long rate_hz,
+                                 struct hf_patch *patch, char **text, struct hf_diag *diag)
+{
+    struct hf_patch read;
+    char *found = NULL;
+    enum hf_status status = hf_cli_find_patch(name, rate_hz, &read, &found, diag);
+    if (status != HF_OK)
+        return status;
+    if (read.kind != kind) {
+        free(found);
+        return hf_fail(diag, HF_E_USAGE, "%.80s is a %s patch; a %s one belongs here", name,
+                       read.kind == HF_PATCH_DRONE ? "drone" : "struck",
+                       kind == HF_PATCH_DRONE ? "drone" : "struck");
+    }
+    warn_dear(name, &read);
     *patch = read;
     *text = found;
     return HF_OK;

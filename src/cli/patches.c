@@ -1,0 +1,282 @@
+/* SPDX-License-Identifier: MIT */
+/* patches: the timbres that there are, what they are like by computation, and how they sound. */
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <holdfast/builtin.h>
+#include <holdfast/loudness.h>
+#include <holdfast/query.h>
+#include <holdfast/request.h>
+#include <holdfast/version.h>
+
+#include "audition.h"
+#include "terminal.h"
+
+enum { TAKE_JSON = 1, TAKE_PLAY, TAKE_FILE, TAKE_COMPARE, TAKE_OUTPUT };
+enum { NAMES_MOST = 512, NAME_BYTES = 64, RATE_HZ = 48000 };
+
+const struct hf_cli_option hf_cli_patches_options[] = {
+    {"play", 0, NULL, "sound NAME on the four augmented triads", TAKE_PLAY},
+    {"output-file", 'o', "FILE", "the same, to a sound file", TAKE_FILE},
+    {"compare", 0, "A,B", "sound two in turn, on each of the four", TAKE_COMPARE},
+    {"output", 0, "NAME", "the sound output (the system's)", TAKE_OUTPUT},
+    {"json", 0, NULL, "print JSON", TAKE_JSON},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+struct asked {
+    bool json, play;
+    const char *file, *compare, *output;
+};
+
+static enum hf_status take(void *self, int code, const char *text, struct hf_diag *diag)
+{
+    struct asked *asked = self;
+    (void)diag;
+    switch (code) {
+    case TAKE_JSON:
+        asked->json = true;
+        break;
+    case TAKE_PLAY:
+        asked->play = true;
+        break;
+    case TAKE_FILE:
+        asked->file = text;
+        break;
+    case TAKE_COMPARE:
+        asked->compare = text;
+        break;
+    default:
+        asked->output = text;
+    }
+    return HF_OK;
+}
+
+/* ---- the list -------------------------------------------------------------------------------- */
+
+struct names {
+    char name[NAMES_MOST][NAME_BYTES];
+    int count;
+};
+
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(a, b);
+}
+
+/* A name once; the player's own stands for one that ships. */
+static void add_name(struct names *names, const char *name, size_t length)
+{
+    if (length == 0 || length >= NAME_BYTES || names->count == NAMES_MOST)
+        return;
+    for (int i = 0; i < names->count; i++)
+        if (strlen(names->name[i]) == length && !memcmp(names->name[i], name, length))
+            return;
+    memcpy(names->name[names->count], name, length);
+    names->name[names->count++][length] = '\0';
+}
+
+static void gather(struct names *names)
+{
+    char path[1024];
+    DIR *directory = hf_cli_config_path("patches", path, sizeof path) ? opendir(path) : NULL;
+    for (struct dirent *entry; directory && (entry = readdir(directory));) {
+        size_t length = strlen(entry->d_name);
+        if (length > 4 && entry->d_name[0] != '.' && !strcmp(entry->d_name + length - 4, ".ini"))
+            add_name(names, entry->d_name, length - 4);
+    }
+    if (directory)
+        closedir(directory);
+    for (const struct hf_builtin *patch = hf_builtin_patches; patch->name; patch++)
+        add_name(names, patch->name, strlen(patch->name));
+    qsort(names->name, (size_t)names->count, NAME_BYTES, by_name);
+}
+
+static const char *kind_name(const struct hf_patch *patch)
+{
+    return patch->kind == HF_PATCH_DRONE ? "drone" : "struck";
+}
+
+/* On the close triad C3 E3 G#3, where the drone of a session lies. */
+static void describe(const struct hf_patch *patch, struct hf_loudness_portrait *portrait)
+{
+    static const int triad[3] = {48, 52, 56};
+    hf_loudness_describe(patch, triad, 3, 440000, RATE_HZ, portrait);
+}
+
+static double rounded(double x, double steps)
+{
+    double scaled = x * steps;
+    return (double)(long)(scaled + (scaled < 0 ? -0.5 : 0.5)) / steps;
+}
+
+static json_t *patch_object(const char *name, const struct hf_patch *patch)
+{
+    struct hf_loudness_portrait is;
+    describe(patch, &is);
+    return json_pack("{s:s,s:s,s:f,s:i,s:f}", "name", name, "kind", kind_name(patch), "lufs",
+                     rounded(is.lufs, 10), "centroid_hz", (int)(is.centroid_hz + 0.5), "roughness",
+                     rounded(is.roughness, 100));
+}
+
+static void print_row(const char *name, const struct hf_patch *patch)
+{
+    struct hf_loudness_portrait is;
+    describe(patch, &is);
+    printf("%-15s %-6s %6.1f %7.0f %6.2f  %s\n", name, kind_name(patch), is.lufs, is.centroid_hz,
+           is.roughness, patch->about);
+}
+
+/* One line or object a patch; one that is wrong is told and left out. */
+static json_t *each_patch(const struct names *names, bool json)
+{
+    json_t *list = json ? json_array() : NULL;
+    for (int i = 0; i < names->count; i++) {
+        struct hf_diag diag = {0};
+        struct hf_patch patch;
+        char *text = NULL;
+        if (hf_cli_find_patch(names->name[i], RATE_HZ, &patch, &text, &diag) != HF_OK)
+            hf_cli_warn("%s", diag.message);
+        else if (json)
+            list = hf_query_append(list, patch_object(names->name[i], &patch));
+        else
+            print_row(names->name[i], &patch);
+        free(text);
+    }
+    return list;
+}
+
+/* Six digits are enough for numbers that are rounded already, and write them as they are read. */
+static enum hf_status print_json(json_t *list, struct hf_diag *diag)
+{
+    json_t *object = json_pack("{s:i,s:o}", "holdfast", HF_FORMAT, "patches", list);
+    if (!object)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(6)) != 0 ||
+                 putchar('\n') == EOF;
+    json_decref(object);
+    return failed ? hf_fail(diag, HF_E_IO, "the output could not be written") : HF_OK;
+}
+
+static enum hf_status print_list(bool json, struct hf_diag *diag)
+{
+    static struct names names; /* large: not on the stack */
+    names.count = 0;
+    gather(&names);
+    if (json)
+        return print_json(each_patch(&names, true), diag);
+    printf("%-15s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");
+    each_patch(&names, false);
+    printf(
+        "\nLUFS: the held notes together; of a struck one, a note at its loudest. bright: mean\n"
+        "frequency in Hz, rough: after Sethares, both on C3 E3 G#3. By computation, as it plays.\n"
+        "holdfast patches NAME shows a patch; with --play you hear it.\n");
+    return HF_OK;
+}
+
+/* ---- one patch ------------------------------------------------------------------------------- */
+
+static enum hf_status print_one(const char *name, bool json, struct hf_diag *diag)
+{
+    struct hf_patch patch;
+    char *text = NULL;
+    enum hf_status status = hf_cli_find_patch(name, RATE_HZ, &patch, &text, diag);
+    if (status != HF_OK)
+        return status;
+    if (json) {
+        status = print_json(hf_query_append(json_array(), patch_object(name, &patch)), diag);
+    } else {
+        struct hf_loudness_portrait is;
+        describe(&patch, &is);
+        printf(
+            "%s: %s\n%s, %.1f LUFS, mean frequency %.0f Hz, roughness %.2f, costs %.1f times the "
+            "usual\n\n%s",
+            name, patch.about, kind_name(&patch), is.lufs, is.centroid_hz, is.roughness,
+            hf_patch_cost(&patch), text);
+    }
+    free(text);
+    return status;
+}
+
+static enum hf_status sound(const struct asked *asked, const char *const *given, int count,
+                            int *signal_number, struct hf_diag *diag)
+{
+    struct hf_patch patches[2];
+    struct audition audition = {.count = 0};
+    for (int i = 0; i < count; i++) {
+        char *text = NULL;
+        enum hf_status status = hf_cli_find_patch(given[i], RATE_HZ, &patches[i], &text, diag);
+        free(text);
+        if (status != HF_OK)
+            return status;
+    }
+    for (int triad = 0; triad < AUDITION_TRIADS; triad++)
+        for (int i = 0; i < count; i++)
+            audition_add(&audition, given[i], &patches[i], triad);
+    if (asked->file)
+        return audition_render(&audition, asked->file, RATE_HZ, diag);
+    return audition_play(&audition, asked->output, signal_number, diag);
+}
+
+static enum hf_status compare(const struct asked *asked, int *signal_number, struct hf_diag *diag)
+{
+    char first[256];
+    const char *comma = strchr(asked->compare, ',');
+    if (!comma || comma == asked->compare || !comma[1] || strchr(comma + 1, ',') ||
+        (size_t)(comma - asked->compare) >= sizeof first) {
+        hf_fail(diag, HF_E_USAGE, "--compare \"%.80s\" is not two patches", asked->compare);
+        hf_advise(diag, "for example: holdfast patches --compare flute,reed");
+        return HF_E_USAGE;
+    }
+    snprintf(first, sizeof first, "%.*s", (int)(comma - asked->compare), asked->compare);
+    const char *given[2] = {first, comma + 1};
+    return sound(asked, given, 2, signal_number, diag);
+}
+
+static enum hf_status misused(const struct asked *asked, int operands, struct hf_diag *diag)
+{
+    bool sounds = asked->play || asked->file || asked->compare;
+    if (operands > 1)
+        return hf_fail(diag, HF_E_USAGE, "patches takes one name; two are compared with --compare");
+    if (asked->compare && operands)
+        return hf_fail(diag, HF_E_USAGE, "--compare names its patches itself");
+    if ((asked->play || asked->file) && !asked->compare && !operands)
+        return hf_fail(diag, HF_E_USAGE, "which patch? name one, as in: holdfast patches flute %s",
+                       asked->file ? "-o flute.wav" : "--play");
+    if (asked->play && asked->file)
+        return hf_fail(diag, HF_E_USAGE, "--play and -o are two ways to hear a patch: choose one");
+    if (asked->output && (!sounds || asked->file))
+        return hf_fail(diag, HF_E_USAGE, "--output goes with --play or --compare");
+    if (asked->json && sounds)
+        return hf_fail(diag, HF_E_USAGE, "--json is for the list, not for sound");
+    return HF_OK;
+}
+
+int hf_cli_patches(const struct hf_cli_command *command, int argc, char **argv)
+{
+    struct asked asked = {0};
+    struct hf_diag diag = {0};
+    bool stop = false;
+    int first = 0, signal_number = 0;
+    enum hf_status status = hf_cli_parse(command, argc, argv, take, &asked, &first, &stop, &diag);
+    if (stop)
+        return hf_cli_finish();
+    if (status == HF_OK)
+        status = misused(&asked, argc - first, &diag);
+    if (status != HF_OK)
+        return hf_cli_fail(status, &diag);
+    const char *name = first < argc ? argv[first] : NULL;
+    if (asked.compare)
+        status = compare(&asked, &signal_number, &diag);
+    else if (name && (asked.play || asked.file))
+        status = sound(&asked, &name, 1, &signal_number, &diag);
+    else if (name)
+        status = print_one(name, asked.json, &diag);
+    else
+        status = print_list(asked.json, &diag);
+    if (signal_number)
+        terminal_die(signal_number);
+    return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
+}
