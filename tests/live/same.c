@@ -151,28 +151,36 @@ static int compare_killed(const struct sound *capture, const struct sound *refer
     return equals == 0;
 }
 
+static int compare(const struct sound *capture, const struct sound *reference, long period)
+{
+    long first = onset(reference);
+    long offset = onset(capture) - first;
+    if (first == reference->frames || onset(capture) == capture->frames) {
+        printf("nothing was heard\n");
+        return period && first < reference->frames ? 0 : 1;
+    }
+    if (reference->rate_hz != capture->rate_hz || offset < 0) {
+        printf("the rates differ, or the capture began too late\n");
+        return 1;
+    }
+    return period ? compare_killed(capture, reference, offset, period)
+                  : compare_whole(capture, reference, offset);
+}
+
 int main(int argc, char **argv)
 {
-    struct sound capture, reference;
+    struct sound capture = {0}, reference = {0};
     long period = 0;
+    int status = 66;
     if (argc == 5 && strcmp(argv[1], "--killed") == 0)
         period = strtol(argv[2], NULL, 10);
     if (argc != 3 && period <= 0) {
         fprintf(stderr, "usage: same [--killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
         return 64;
     }
-    if (!load(argv[argc - 2], 0, &capture) || !load(argv[argc - 1], 1, &reference))
-        return 66;
-    long first = onset(&reference);
-    long offset = onset(&capture) - first;
-    if (first == reference.frames || onset(&capture) == capture.frames) {
-        printf("nothing was heard\n");
-        return period && first < reference.frames ? 0 : 1;
-    }
-    if (reference.rate_hz != capture.rate_hz || offset < 0) {
-        printf("the rates differ, or the capture began too late\n");
-        return 1;
-    }
-    return period ? compare_killed(&capture, &reference, offset, period)
-                  : compare_whole(&capture, &reference, offset);
+    if (load(argv[argc - 2], 0, &capture) && load(argv[argc - 1], 1, &reference))
+        status = compare(&capture, &reference, period);
+    free(capture.samples);
+    free(reference.samples);
+    return status;
 }
