@@ -196,6 +196,20 @@ static void any_keys_replay_exactly_when_the_player_ends_each_cue(void **state)
     try_sessions(lead, 800, 6, 8);
 }
 
+static void any_keys_replay_exactly_in_every_way_to_cue(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"silent", "ear", "gap", "reverse"};
+    static const char *const lengths[] = {"0.7s", "wait"};
+    for (size_t way = 0; way < 4; way++)
+        for (size_t length = 0; length < 2; length++) {
+            const struct setting settings[] = {
+                {"cue", ways[way]}, {"every", lengths[length]}, {"lead-in", "0.5s"},
+                {"rate", "8000"},   {"rounds", "1"},            {NULL, NULL}};
+            try_sessions(settings, 250, 6, 10);
+        }
+}
+
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
 static void a_slow_disk_makes_a_stay_that_is_recorded(void **state)
 {
@@ -263,6 +277,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_in_lead_at_odd_times),
         cmocka_unit_test(any_keys_replay_exactly_with_a_count_in),
         cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
+        cmocka_unit_test(any_keys_replay_exactly_in_every_way_to_cue),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),
         cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),

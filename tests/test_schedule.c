@@ -190,6 +190,116 @@ static void for_counts_from_the_first_sample_and_gives_whole_cues(void **state)
     assert_int_equal(schedule.total, 18); /* of both the shorter */
 }
 
+static void near_and_far_go_by_movement(void **state)
+{
+    (void)state;
+    for (int far = 0; far < 2; far++) {
+        bool starts[7] = {false};
+        for (uint64_t seed = 0; seed < 300; seed++) {
+            struct hf_request r = request_with(HF_OPT_ORDER, far ? "far" : "near", seed);
+            struct hf_cue cue, sequence[24];
+            int count = 0;
+            assert_ok(hf_schedule_init(&schedule, &r, NULL));
+            while (hf_schedule_next(&schedule, &cue))
+                sequence[count++] = cue;
+            starts[sequence[0].id] = true;
+            for (int i = 1; i < count; i++) {
+                /* derived: of those left in this round, none is nearer (farther) to the last one */
+                int took = hf_pcset_movement(sequence[i - 1].pcs, sequence[i].pcs, NULL);
+                assert_int_not_equal(sequence[i].id, sequence[i - 1].id);
+                for (int j = i + 1; j < (i / 6 + 1) * 6; j++) {
+                    int other = hf_pcset_movement(sequence[i - 1].pcs, sequence[j].pcs, NULL);
+                    assert_true(sequence[j].id == sequence[i - 1].id ||
+                                (far ? other <= took : other >= took));
+                }
+            }
+        }
+        for (int id = 1; id <= 6; id++)
+            assert_true(starts[id]);
+    }
+}
+
+static void listed_is_the_order_of_the_list(void **state)
+{
+    (void)state;
+    struct hf_request r = request_with(HF_OPT_ORDER, "listed", 5);
+    struct hf_cue cue;
+    assert_ok(hf_schedule_init(&schedule, &r, NULL));
+    for (int i = 0; hf_schedule_next(&schedule, &cue); i++)
+        assert_int_equal(cue.id, i % 6 + 1);
+}
+
+static void reverse_deals_all_24_in_four_rounds_and_the_triads_evenly(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 0; seed < 500; seed++) {
+        struct hf_request r;
+        struct hf_cue cue;
+        hf_pcset seen[24], last = 0;
+        int answers[4] = {0}, round_answers[4] = {0};
+        hf_request_init(&r);
+        r.seed = seed;
+        assert_ok(hf_request_set(&r, HF_OPT_CUE, "reverse", NULL));
+        assert_ok(hf_request_set(&r, HF_OPT_ROUNDS, "8", NULL));
+        assert_ok(hf_request_resolve(&r, NULL));
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        for (int i = 0; hf_schedule_next(&schedule, &cue); i++) {
+            /* published: an 016 is completed to 6-Z17 by exactly one augmented triad */
+            assert_true(cue.has_hold);
+            assert_string_equal(hf_setclass_of(cue.hold_pcs)->name, "3-5");
+            assert_string_equal(hf_setclass_of(cue.pcs)->name, "3-12");
+            assert_string_equal(hf_setclass_of(cue.pcs | cue.hold_pcs)->name, "6-Z17");
+            assert_int_equal(cue.pcs & cue.hold_pcs, 0);
+            assert_int_not_equal(cue.pcs, last);
+            last = cue.pcs;
+            for (int j = 0; j < i % 24; j++)
+                assert_int_not_equal(seen[j], cue.hold_pcs);
+            seen[i % 24] = cue.hold_pcs;
+            for (int triad = 0; triad < 4; triad++)
+                if (cue.pcs >> triad & 1) {
+                    answers[triad]++;
+                    round_answers[triad]++;
+                }
+            if (i % 6 == 5) {
+                for (int triad = 0; triad < 4; triad++)
+                    assert_in_range(round_answers[triad], 1, 2);
+                memset(round_answers, 0, sizeof round_answers);
+            }
+        }
+        for (int triad = 0; triad < 4; triad++)
+            assert_int_equal(answers[triad], 12); /* derived: 48 cues, four triads */
+    }
+}
+
+static void a_chord_brings_its_own_half_first_then_the_others_by_movement(void **state)
+{
+    (void)state;
+    struct hf_request r;
+    struct hf_notes chord, held, added;
+    static const uint8_t own[] = {50, 55, 73};
+    hf_request_init(&r);
+    /* derived by hand: C4 E4 G#4 with D3 G3 C#5, the fourth grip of facts about frets 10 and 9 */
+    assert_ok(hf_notes_parse("D3 G3 C4 E4 G#4 C#5", NULL, &chord, NULL));
+    assert_ok(hf_notes_parse("C4 E4 G#4", NULL, &held, NULL));
+    assert_ok(hf_notes_parse("D3 G3 C#5", NULL, &added, NULL));
+    assert_ok(hf_request_split(&r, &held, &added, NULL));
+    assert_ok(hf_request_resolve(&r, NULL));
+    for (uint64_t seed = 0; seed < 50; seed++) {
+        struct hf_cue cue;
+        int last = 0;
+        r.seed = seed;
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        for (int i = 0; i < 6; i++) {
+            assert_true(hf_schedule_next(&schedule, &cue));
+            int distance = hf_pcset_movement(added.set, cue.pcs, NULL);
+            assert_true(distance >= last);
+            last = distance;
+            if (i == 0)
+                assert_memory_equal(cue.voicing.notes, own, sizeof own);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -200,6 +310,10 @@ int main(void)
         cmocka_unit_test(notes_lie_in_their_register),
         cmocka_unit_test(above_reaches_two_octaves_over_a_high_triad),
         cmocka_unit_test(what_can_not_be_played_is_refused_with_its_reason),
+        cmocka_unit_test(near_and_far_go_by_movement),
+        cmocka_unit_test(listed_is_the_order_of_the_list),
+        cmocka_unit_test(reverse_deals_all_24_in_four_rounds_and_the_triads_evenly),
+        cmocka_unit_test(a_chord_brings_its_own_half_first_then_the_others_by_movement),
         cmocka_unit_test(for_counts_from_the_first_sample_and_gives_whole_cues),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

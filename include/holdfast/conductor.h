@@ -63,14 +63,6 @@ struct hf_conductor {
 /* Length in samples of the closing fade for each reason: 5 s, 2 s, 0, 40 ms. */
 int64_t hf_conductor_fade(enum hf_why why, int rate_hz);
 
-/* When a cue that begins at `at` and has `length` samples is named, heard and over, on the plan.
- * `wait`: the player ends it, so that its end lies beyond reach, as do the times that the player
- * decides; `hear` beyond reach is void unless revealed. */
-struct hf_laid {
-    int64_t at, tell, hear, end;
-};
-struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
-
 /* The count-in: beats before a first cue at plan time `first_at`, when cues are in beats. Writes the
  * ticks, at most HF_COUNT_IN_MOST, and returns how many. */
 enum { HF_COUNT_IN_MOST = 12 };

@@ -58,8 +58,27 @@ enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE
 
 /* What an option can name. Those that are not built yet are refused with a word. */
 enum hf_practice { HF_PRACTICE_IMPROVISE };
-enum hf_cue_way { HF_CUE_LEAD, HF_CUE_CONFIRM };
-enum hf_order { HF_ORDER_SHUFFLE, HF_ORDER_RING };
+enum hf_cue_way {
+    HF_CUE_LEAD,
+    HF_CUE_CONFIRM,
+    HF_CUE_SILENT,
+    HF_CUE_EAR,
+    HF_CUE_GAP,
+    HF_CUE_REVERSE
+};
+enum hf_order {
+    HF_ORDER_SHUFFLE,
+    HF_ORDER_RING,
+    HF_ORDER_LISTED,
+    HF_ORDER_NEAR,
+    HF_ORDER_FAR,
+    HF_ORDER_PATH /* from a chord to another: not asked for by name */
+};
+
+/* One hexachord of a path: what of it is held, what is added. */
+struct hf_request_leg {
+    hf_pcset held, added;
+};
 enum hf_drone_way { HF_DRONE_SUSTAINED, HF_DRONE_STRUCK, HF_DRONE_OFF };
 enum hf_tuning { HF_TUNING_EQUAL, HF_TUNING_PURE };
 enum hf_spread { HF_SPREAD_CLOSE, HF_SPREAD_WIDE };
@@ -87,6 +106,8 @@ struct hf_request {
     struct hf_notes from; /* a chord from a score, not yet split */
     bool has_own;         /* it was split: its own completion comes first, */
     struct hf_voicing own; /* in its own voicing */
+    int legs;              /* of a path that begins with the chord; 0 without one */
+    struct hf_request_leg leg[HF_SETCLASS_FORMS];
     const struct hf_setclass *added;
     enum hf_cue_way cue;
     enum hf_order order;

@@ -14,22 +14,34 @@
 #include <holdfast/request.h>
 #include <holdfast/voicing.h>
 
+/* Where an 016 is held in reverse: C3 to C5. */
+enum { HF_REVERSE_LOW = 48, HF_REVERSE_HIGH = 72, HF_REVERSE_ROUND = 6 };
+
 struct hf_cue {
     uint32_t serial; /* from 1 */
     int id;          /* of the completion */
     hf_pcset pcs;
     struct hf_voicing voicing;
+    bool has_hold; /* from this cue on other notes are held */
+    hf_pcset hold_pcs;
+    struct hf_voicing hold;
 };
 
 struct hf_schedule {
     struct hf_completion completions[HF_COMPLETIONS_MOST];
     int count;
     enum hf_order order;
+    enum hf_cue_way way;
     enum hf_register_way where;
     bool order_given;
     int own;                 /* index of the completion that a chord brought with it, -1 without */
     struct hf_voicing own_voicing;
-    int held_low, held_high; /* lowest and highest held note */
+    struct hf_voicing held;  /* what is held now */
+    int held_low, held_high; /* its lowest and highest note */
+    int legs;                /* of a path */
+    struct hf_request_leg leg[HF_SETCLASS_FORMS];
+    hf_pcset reversed[HF_SETCLASS_FORMS]; /* the 016s of four rounds, in their order */
+    hf_pcset reversed_last;
     int low, high;           /* of HF_REGISTER_RANGE */
 
     struct hf_random orders, voicings;
@@ -44,6 +56,11 @@ struct hf_schedule {
  * fits. */
 enum hf_status hf_schedule_init(struct hf_schedule *schedule, const struct hf_request *request,
                                 struct hf_diag *diag) HF_CHECKED;
+
+/* What is held before the first cue (a path's or a chord's own, the request's, or in reverse the
+ * first cue's). */
+void hf_schedule_first_hold(const struct hf_schedule *schedule, hf_pcset *pcs,
+                            struct hf_voicing *voicing);
 
 /* Gives the next cue; false after the last. */
 bool hf_schedule_next(struct hf_schedule *schedule, struct hf_cue *out);

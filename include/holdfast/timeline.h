@@ -13,14 +13,28 @@
 
 #include <holdfast/journal.h>
 
+/* When a cue that begins at `at` and has `length` samples is named, heard and over, on the plan.
+ * `wait`: the player ends it, so that its end lies beyond reach, as do the times that the player
+ * decides. Silent: `hear` is HF_NEVER. Gap and reverse: from `at` on a part is known (the perfect
+ * interval; what is held), the rest at `tell`. */
+struct hf_laid {
+    int64_t at, tell, hear, end;
+};
+struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
+
 struct hf_timeline_cue {
     struct hf_record record; /* as written ahead */
+    bool has_hold;           /* from this cue on other notes are held: */
+    struct hf_record hold;
     int64_t at, tell, hear, end;
 };
 
 struct hf_timeline {
     bool wait;     /* the player ends each cue */
-    bool at_once;  /* cues sound when they are named */
+    enum hf_cue_way way;
+    struct hf_record hold; /* what is held from the start */
+    bool has_pending;      /* a hold whose cue is still to be written */
+    struct hf_record pending;
     int64_t pause_fade;
     struct hf_timeline_cue *cues;
     size_t count, room;
@@ -52,6 +66,9 @@ bool hf_timeline_reached(const struct hf_timeline *timeline, int64_t time, int64
 /* The cue that runs at `now` (the last one that began and has not ended), or NULL. */
 const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline,
                                                   int64_t now);
+
+/* What is held at a cue (its index), or before the first for -1. */
+const struct hf_record *hf_timeline_held(const struct hf_timeline *timeline, long index);
 
 /* The cue that was named last at `now`, or NULL. */
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *timeline, int64_t now);

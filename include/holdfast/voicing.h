@@ -44,6 +44,10 @@ int hf_voicing_find(hf_pcset set, const struct hf_voicing_ask *ask,
 /* The voicing of some MIDI numbers, in any order, each once; count at most 12. */
 struct hf_voicing hf_voicing_of(const int *notes, int count);
 
+/* The voicing that a list with octaves is, its notes ascending (at most HF_PCS of them). */
+struct hf_notes;
+struct hf_voicing hf_voicing_of_notes(const struct hf_notes *notes);
+
 bool hf_voicing_same(const struct hf_voicing *a, const struct hf_voicing *b);
 
 /* ---- measures ---- */

@@ -19,7 +19,7 @@ enum { TICK_MS = 10 };
 struct live_show {
     bool terminal;      /* stdout is one: a line may be written over */
     bool line_open;     /* such a line stands there */
-    size_t named, heard; /* cues said so far */
+    size_t begun, named, heard; /* cues said so far */
     bool staying, paused, ending;
     int64_t last_second;
 };
@@ -56,40 +56,76 @@ static void say_line(struct live_show *show, const char *line)
     fflush(stdout);
 }
 
-static void show_cue(struct loop_state *s, size_t index, const char *what, bool pitches,
+static void show_cue(struct loop_state *s, size_t index, const char *what, const char *notes,
                      int64_t at)
 {
     const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
-    char clock[CLOCK_TEXT], notes[NOTES_TEXT], line[320];
-    if (pitches)
-        say_pitches(&cue->record, notes);
-    else
-        say_names(&cue->record, notes);
-    const char *makes = say_result(cue, s->loop->held, s->loop->varied);
+    char clock[CLOCK_TEXT], line[400];
+    const char *makes = notes[0] ? say_result(cue, s->loop->held, s->loop->varied) : "";
     snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s", say_clock(at, s->loop->rate_hz, clock),
              index + 1, what, notes, makes[0] ? "  makes " : "", makes);
     say_line(&s->show, line);
 }
 
+/* What is known of a cue from its beginning. */
+static void show_beginning(struct loop_state *s, size_t index)
+{
+    const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
+    char notes[NOTES_TEXT];
+    if (cue->has_hold)
+        show_cue(s, index, "held", say_pitches(&cue->hold, notes), cue->at);
+    if (s->loop->timeline->way == HF_CUE_GAP)
+        show_cue(s, index, "gap", say_perfect(&cue->record, notes), cue->at);
+    if (s->loop->timeline->way == HF_CUE_REVERSE)
+        show_cue(s, index, "find", "the triad that completes it", cue->at);
+}
+
+static void show_name(struct loop_state *s, size_t index)
+{
+    const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
+    char notes[NOTES_TEXT];
+    if (cue->hear == cue->tell) {
+        show_cue(s, index, cue->tell == cue->at ? "play" : "hear",
+                 say_pitches(&cue->record, notes), cue->tell);
+        s->show.heard = index + 1;
+    } else if (s->loop->timeline->way == HF_CUE_EAR) {
+        show_cue(s, index, "is", say_pitches(&cue->record, notes), cue->tell);
+    } else {
+        show_cue(s, index, s->loop->timeline->way == HF_CUE_SILENT ? "play" : "find",
+                 say_names(&cue->record, notes), cue->tell);
+    }
+}
+
+static void show_sound(struct loop_state *s, size_t index)
+{
+    const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
+    char notes[NOTES_TEXT];
+    if (s->loop->timeline->way == HF_CUE_EAR)
+        show_cue(s, index, "listen", "", cue->hear);
+    else
+        show_cue(s, index, "hear", say_pitches(&cue->record, notes), cue->hear);
+}
+
 static void show_cues(struct loop_state *s, int64_t now)
 {
     const struct hf_timeline *t = s->loop->timeline;
-    for (; s->show.named < t->count; s->show.named++) {
-        const struct hf_timeline_cue *cue = &t->cues[s->show.named];
-        if (!hf_timeline_reached(t, cue->tell, now) || !hf_timeline_given(t, cue))
-            break;
-        bool together = cue->hear == cue->tell;
-        show_cue(s, s->show.named, together ? "play" : "find", together, cue->tell);
-        if (together)
-            s->show.heard = s->show.named + 1;
-    }
-    for (size_t i = s->show.heard; i < s->show.named; i++) {
+    for (size_t i = s->show.begun; i < t->count; i++) {
         const struct hf_timeline_cue *cue = &t->cues[i];
-        if (hf_timeline_reached(t, cue->hear, now)) {
-            show_cue(s, i, "hear", true, cue->hear);
+        if (!hf_timeline_reached(t, cue->at, now) || !hf_timeline_given(t, cue))
+            break;
+        show_beginning(s, i);
+        s->show.begun = i + 1;
+    }
+    for (size_t i = s->show.named; i < s->show.begun; i++)
+        if (hf_timeline_reached(t, t->cues[i].tell, now)) {
+            show_name(s, i);
+            s->show.named = i + 1;
+        }
+    for (size_t i = s->show.heard; i < s->show.begun; i++)
+        if (hf_timeline_reached(t, t->cues[i].hear, now)) {
+            show_sound(s, i);
             s->show.heard = i + 1;
         }
-    }
 }
 
 static void show_states(struct loop_state *s)

@@ -31,6 +31,18 @@ char *say_names(const struct hf_record *cue, char text[NOTES_TEXT])
     return text;
 }
 
+char *say_perfect(const struct hf_record *cue, char text[NOTES_TEXT])
+{
+    text[0] = 0;
+    for (int i = 0; i < cue->count; i++)
+        for (int j = 0; j < cue->count; j++)
+            if (hf_pc(cue->notes[j] - cue->notes[i]) == 5) {
+                append(text, cue->names[i]);
+                append(text, cue->names[j]);
+            }
+    return text;
+}
+
 /* The octave is that of the letter: B#3 is a semitone under C#4. */
 static int letter_octave(int midi, const char *name)
 {
@@ -84,13 +96,18 @@ void say_session(const struct session *session)
     char held[HF_NOTES_TEXT], prime[HF_PCSET_TEXT], results[200], clock[CLOCK_TEXT];
     const struct hf_schedule *schedule = &session->schedule;
     hf_notes_format(&request->held, HF_NAMES_SIMPLE, held);
-    list_results(schedule, results, sizeof results);
-    printf("Held:  %s (%s), sounding pitches\n", held, hf_setclass_of(request->held.set)->name);
-    printf("Added: %s (%s), %d completion%s, each making %s\n",
-           hf_pcset_format(request->added->prime, prime), request->added->name, schedule->count,
-           schedule->count == 1 ? "" : "s", results);
+    if (request->cue == HF_CUE_REVERSE) {
+        printf("Held:  another 016 with each cue; the augmented triad that completes it is asked\n");
+    } else {
+        list_results(schedule, results, sizeof results);
+        printf("Held:  %s (%s), sounding pitches\n", held, hf_setclass_of(request->held.set)->name);
+        printf("Added: %s (%s), %d completion%s, each making %s\n",
+               hf_pcset_format(request->added->prime, prime), request->added->name, schedule->count,
+               schedule->count == 1 ? "" : "s", results);
+    }
     printf("Cues:  %" PRIu32 ", %s, order %s, register %s, ", schedule->total,
-           request->text[HF_OPT_CUE], request->text[HF_OPT_ORDER], request->text[HF_OPT_REGISTER]);
+           request->text[HF_OPT_CUE], request->legs ? "of the path" : request->text[HF_OPT_ORDER],
+           request->text[HF_OPT_REGISTER]);
     if (request->every.wait) {
         printf("each as long as you like\n");
     } else {
@@ -114,16 +131,20 @@ const char *say_result(const struct hf_timeline_cue *cue, hf_pcset held, bool va
 
 bool say_varied(const struct hf_timeline *timeline, hf_pcset held)
 {
-    for (size_t i = 1; i < timeline->count; i++)
+    for (size_t i = 0; i < timeline->count; i++) {
+        if (timeline->cues[i].has_hold)
+            return false; /* each chord of a path is of one class */
         if (hf_setclass_of(held | timeline->cues[i].record.pcs) !=
             hf_setclass_of(held | timeline->cues[0].record.pcs))
             return true;
+    }
     return false;
 }
 
 void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz)
 {
     bool varied = say_varied(timeline, held);
+    char holds[NOTES_TEXT];
     char at[CLOCK_TEXT], hear[CLOCK_TEXT], end[CLOCK_TEXT], names[NOTES_TEXT], pitches[NOTES_TEXT];
     printf("%4s  %7s  %7s  %7s  %-12s %s%s\n", "cue", "named", "sounds", "ends", "notes",
            varied ? "makes   " : "", "pitches");
@@ -131,6 +152,8 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
         const struct hf_timeline_cue *cue = &timeline->cues[i];
         if (!timeline->wait && !hf_timeline_given(timeline, cue))
             continue;
+        if (cue->has_hold)
+            printf("      holding %s\n", say_pitches(&cue->hold, holds));
         printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
                clock_or_dash(cue->hear, rate_hz, hear), clock_or_dash(cue->end, rate_hz, end),
                say_names(&cue->record, names), varied ? 8 : 0, say_result(cue, held, varied),

@@ -10,6 +10,7 @@
 
 #include <holdfast/chord_page.h>
 #include <holdfast/number.h>
+#include <holdfast/path.h>
 #include <holdfast/version.h>
 
 const struct hf_cli_option hf_cli_session_options[] = {
@@ -23,14 +24,27 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_FROM + 1},
     {"split", 0, "N", "which halves of --from, where it has several", CODE_SPLIT},
     {"result", 0, "CLASS", "with --from: the class that its halves make", CODE_RESULT},
+    {"to", 0, "NOTES", "with --from: cue a shortest path to this chord of the same class", CODE_TO},
+    {"share", 0, "N",
+     "with --to: neighbours share an augmented triad (3), four\n"
+     "notes (4) or five (5)",
+     CODE_SHARE},
     {"as-written", 0, NULL, "octaves are guitar notation: they sound an octave lower",
      CODE_AS_WRITTEN},
     {"added", 0, "CLASS", "the class that is added (016)", HF_OPT_ADDED + 1},
     {"cue", 0, "WAY",
      "lead: named and sounded at once\n"
-     "confirm: named at once, sounded two thirds of the way (default)",
+     "confirm: named at once, sounded later (default)\n"
+     "silent: named, never sounded\n"
+     "ear: sounded, named later\n"
+     "gap: only the perfect interval is named, the rest later\n"
+     "reverse: an 016 is held; which augmented triad completes it?\n"
+     "(later is two thirds of the way)",
      HF_OPT_CUE + 1},
-    {"order", 0, "WAY", "shuffle (default), ring", HF_OPT_ORDER + 1},
+    {"order", 0, "WAY",
+     "shuffle (default), near or far by movement, ring, or listed\n"
+     "as complete lists them",
+     HF_OPT_ORDER + 1},
     {"rounds", 0, "N", "length in rounds; one is each completion once (2)", HF_OPT_ROUNDS + 1},
     {"for", 0, "SPAN", "length in time, lead-in included; of both the shorter", HF_OPT_FOR + 1},
     {"every", 0, "SPAN",
@@ -108,6 +122,13 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
             return HF_OK;
         return hf_fail(diag, HF_E_USAGE, "split \"%.60s\" is not a whole number from 1 to %d", text,
                        HF_CHORD_SPLITS_MOST);
+    case CODE_TO:
+        return hf_notes_parse(text, &(struct hf_notes_how){.as_written = s->request.as_written},
+                              &s->to, diag);
+    case CODE_SHARE:
+        if (hf_number_whole(text, strlen(text), 3, 5, &s->share) == HF_NUMBER_FINE)
+            return HF_OK;
+        return hf_fail(diag, HF_E_USAGE, "share \"%.60s\" is not 3, 4 or 5", text);
     case CODE_LATENCY:
         if (hf_number_real(text, strlen(text), 1, 5000, &s->latency_ms) == HF_NUMBER_FINE)
             return HF_OK;
@@ -127,14 +148,41 @@ static bool as_written_comes(int argc, char **argv)
     return false;
 }
 
+/* Every chord of the path parted as the first one was. */
+static enum hf_status take_path(struct session *s, const struct hf_chord_split *split,
+                                struct hf_diag *diag)
+{
+    struct hf_request *r = &s->request;
+    hf_pcset from = r->from.set, path[HF_SETCLASS_FORMS];
+    if (split->rest)
+        return hf_fail(diag, HF_E_USAGE, "--to leads from a whole chord: its split leaves notes out");
+    enum hf_status status =
+        hf_path_explain(from, s->to.set, (enum hf_path_share)s->share, diag);
+    if (status != HF_OK)
+        return status;
+    r->legs = hf_path_find(from, s->to.set, (enum hf_path_share)s->share, path);
+    struct hf_chord_wish wish = {.held = hf_setclass_of(split->held),
+                                 .added = hf_setclass_of(split->added),
+                                 .whole = true};
+    r->leg[0] = (struct hf_request_leg){split->held, split->added};
+    for (int i = 1; i < r->legs; i++) {
+        struct hf_chord_split splits[HF_CHORD_SPLITS_MOST];
+        if (hf_chord_splits(path[i], &wish, splits) == 0)
+            return hf_fail(diag, HF_E_BUG, "a chord of the path does not split as the first does");
+        r->leg[i] = (struct hf_request_leg){splits[0].held, splits[0].added};
+    }
+    printf("Path      %d chords of %s\n", r->legs, hf_setclass_of(from)->name);
+    return HF_OK;
+}
+
 /* The chord of --from parted in two, told on stdout; without one nothing. */
 static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
 {
     struct hf_request *r = &s->request;
     if (!r->given[HF_OPT_FROM])
-        return !s->result && !s->split
+        return !s->result && !s->split && !s->to.count
                    ? HF_OK
-                   : hf_fail(diag, HF_E_USAGE, "--result and --split go with --from NOTES");
+                   : hf_fail(diag, HF_E_USAGE, "--result, --split and --to go with --from NOTES");
     if (r->given[HF_OPT_HELD])
         return hf_fail(diag, HF_E_USAGE, "--from says what is held: leave out --held");
     enum hf_status status = hf_notes_place(&r->from, diag);
@@ -148,7 +196,8 @@ static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
         return status;
     struct hf_notes held = hf_chord_part(&r->from, split.held);
     struct hf_notes added = hf_chord_part(&r->from, split.added);
-    return hf_request_split(r, &held, &added, diag);
+    status = hf_request_split(r, &held, &added, diag);
+    return status == HF_OK && s->to.count ? take_path(s, &split, diag) : status;
 }
 
 enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,

@@ -25,7 +25,9 @@ enum {
     CODE_OUTPUT,
     CODE_LATENCY,
     CODE_RESULT,
-    CODE_SPLIT
+    CODE_SPLIT,
+    CODE_TO,
+    CODE_SHARE
 };
 
 struct session {
@@ -37,6 +39,8 @@ struct session {
     bool dry_run, plain;
     const struct hf_setclass *result; /* --result, of --from */
     long split;                       /* --split, 0 without */
+    struct hf_notes to;               /* --to, the end of a path */
+    long share;                       /* --share, 0 without */
 
     struct hf_head head;
     struct hf_patch held_patch, added_patch;
@@ -98,6 +102,9 @@ bool say_several_results(const struct hf_schedule *schedule);
 
 /* Whether the cues of a timeline make more than one class with the held set. */
 bool say_varied(const struct hf_timeline *timeline, hf_pcset held);
+
+/* The names of the notes a fourth or fifth apart in an 016. Returns `text`. */
+char *say_perfect(const struct hf_record *cue, char text[NOTES_TEXT]);
 
 /* The timeline as a table on stdout. */
 void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz);

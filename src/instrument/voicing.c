@@ -7,11 +7,20 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <holdfast/notes.h>
 #include <holdfast/pitch.h>
 
 enum { OCTAVE = 12 };
 
 /* ---- measures -------------------------------------------------------------------------------- */
+
+struct hf_voicing hf_voicing_of_notes(const struct hf_notes *notes)
+{
+    int midi[HF_NOTES_MOST];
+    for (int i = 0; i < notes->count; i++)
+        midi[i] = notes->note[i].midi;
+    return hf_voicing_of(midi, notes->count);
+}
 
 bool hf_voicing_same(const struct hf_voicing *a, const struct hf_voicing *b)
 {

@@ -11,9 +11,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
-#define WAIT_LENGTH (INT64_C(1) << 40)
-
 _Static_assert(HF_WHY_FINISHED == 0, "a finish reports no reason of its own");
 
 int64_t hf_conductor_fade(enum hf_why why, int rate_hz)
@@ -29,16 +26,6 @@ int64_t hf_conductor_fade(enum hf_why why, int rate_hz)
         return (int64_t)rate_hz / 25;
     }
     return 0;
-}
-
-struct hf_laid hf_conductor_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length)
-{
-    int64_t whole = wait ? WAIT_LENGTH : length;
-    int64_t later = at + (2 * whole + 1) / 3; /* two thirds of the way, to the nearest sample */
-    struct hf_laid laid = {.at = at, .tell = at, .hear = later, .end = at + whole};
-    if (way == HF_CUE_LEAD)
-        laid.hear = at;
-    return laid;
 }
 
 /* ---- steps ----------------------------------------------------------------------------------- */
@@ -100,32 +87,47 @@ static void put_notes(struct hf_event *event, const uint8_t *notes, int count)
     memcpy(event->notes, notes, (size_t)count);
 }
 
-static enum hf_status lay_hold(struct hf_conductor *c, struct hf_diag *diag)
+/* The spelling of a held set: the player's own where it is the one asked for. */
+static void name_held(const struct hf_conductor *c, struct hf_record *record)
 {
-    const struct hf_notes *held = &c->request->held;
     struct hf_spelled spelled[HF_PCS];
-    struct hf_record record = {.type = HF_RECORD_HOLD, .pcs = held->set, .count = held->count};
-    for (int i = 0; i < held->count; i++) {
-        int at = i; /* insertion keeps them ascending */
-        for (; at > 0 && record.notes[at - 1] > held->note[i].midi; at--)
-            record.notes[at] = record.notes[at - 1];
-        record.notes[at] = (uint8_t)held->note[i].midi;
-    }
-    hf_notes_spelling(held, HF_NAMES_SIMPLE, spelled);
-    name_notes(&record, spelled);
+    if (record->pcs == c->request->held.set)
+        hf_notes_spelling(&c->request->held, HF_NAMES_SIMPLE, spelled);
+    else
+        hf_spelling_of(record->pcs, HF_NAMES_SIMPLE, spelled);
+    name_notes(record, spelled);
+}
+
+/* `recorded_at` for the journal, `at` on the plan. */
+static enum hf_status lay_hold(struct hf_conductor *c, hf_pcset pcs,
+                               const struct hf_voicing *voicing, int64_t recorded_at, int64_t at,
+                               struct hf_diag *diag)
+{
+    struct hf_record record = {
+        .type = HF_RECORD_HOLD, .at = recorded_at, .pcs = pcs, .count = voicing->count};
+    memcpy(record.notes, voicing->notes, voicing->count);
+    name_held(c, &record);
     enum hf_status status = add_record(c, record, diag);
     if (status != HF_OK)
         return status;
-    struct hf_event event = {.kind = HF_EVENT_HOLD};
+    struct hf_event event = {.kind = HF_EVENT_HOLD, .at = at};
     put_notes(&event, record.notes, record.count);
     add_event(c, event);
     return HF_OK;
 }
 
+static enum hf_status lay_first_hold(struct hf_conductor *c, struct hf_diag *diag)
+{
+    struct hf_voicing held;
+    hf_pcset pcs;
+    hf_schedule_first_hold(c->schedule, &pcs, &held);
+    return lay_hold(c, pcs, &held, 0, 0, diag);
+}
+
 /* Plan time to session time, as known; null where the player decides. */
 static int64_t recorded(const struct hf_conductor *c, int64_t plan, bool open)
 {
-    return open ? HF_NEVER : plan + c->offset;
+    return open || plan == HF_NEVER ? HF_NEVER : plan + c->offset;
 }
 
 static void lay_finish(struct hf_conductor *c)
@@ -150,16 +152,21 @@ static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
         return HF_OK;
     }
     int64_t length = wait ? 0 : hf_request_samples(request, request->every);
-    struct hf_laid laid = hf_conductor_lay(request->cue, wait, c->next_at, length);
+    struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
     bool open = wait && cue.serial > 1; /* its beginning is the player's */
     struct hf_record record = {.type = HF_RECORD_CUE,
                                .id = cue.id,
                                .pcs = cue.pcs,
                                .count = cue.voicing.count,
                                .at = recorded(c, laid.at, open),
-                               .tell = recorded(c, laid.tell, open),
+                               .tell = recorded(c, laid.tell, open || (wait && laid.tell > laid.at)),
                                .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
                                .end = recorded(c, laid.end, wait)};
+    if (cue.has_hold) {
+        enum hf_status held = lay_hold(c, cue.hold_pcs, &cue.hold, record.at, laid.at, diag);
+        if (held != HF_OK)
+            return held;
+    }
     memcpy(record.notes, cue.voicing.notes, cue.voicing.count);
     struct hf_spelled spelled[HF_PCS];
     hf_spelling_of(cue.pcs, HF_NAMES_SIMPLE, spelled);
@@ -213,7 +220,7 @@ enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request
     c->next_n = 1; /* 0 is the head */
     hf_timeline_init(&c->timeline, request);
     c->next_at = hf_request_samples(request, request->lead_in);
-    enum hf_status status = lay_hold(c, diag);
+    enum hf_status status = lay_first_hold(c, diag);
     if (status != HF_OK)
         return status;
     lay_count_in(c);
@@ -347,10 +354,16 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
     return HF_OK;
 }
 
+/* With cues that the player ends: something of the cue is still to come. */
+static bool is_hiding(const struct hf_conductor *c, const struct hf_timeline_cue *cue)
+{
+    return cue->tell == HF_NEVER || (cue->hear == HF_NEVER && c->request->cue != HF_CUE_SILENT);
+}
+
 static enum hf_status next(struct hf_conductor *c, int64_t now)
 {
     const struct hf_timeline_cue *cue = current(c, now);
-    if (c->request->every.wait && cue && cue->hear == HF_NEVER && c->shown != c->running) {
+    if (c->request->every.wait && cue && is_hiding(c, cue) && c->shown != c->running) {
         c->shown = c->running;
         command(c, HF_EVENT_REVEAL);
     } else {
@@ -364,7 +377,8 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
     const struct hf_timeline_cue *cue = current(c, now);
     if (!cue)
         return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to reveal");
-    if (c->shown == c->running || (cue->tell <= now && cue->hear <= now))
+    bool silent = c->request->cue == HF_CUE_SILENT;
+    if (c->shown == c->running || (cue->tell <= now && (silent || cue->hear <= now)))
         return hf_fail(diag, HF_E_USAGE, "the cue has been named and heard already");
     c->shown = c->running;
     command(c, HF_EVENT_REVEAL);

@@ -139,7 +139,7 @@ static bool get_record(const json_t *o, struct hf_record *r)
 {
     if (!get_time(o, "at", &r->at))
         return false;
-    if (r->at == HF_NEVER && r->type != HF_RECORD_CUE)
+    if (r->at == HF_NEVER && r->type != HF_RECORD_CUE && r->type != HF_RECORD_HOLD)
         return false;
     switch (r->type) {
     case HF_RECORD_HOLD:

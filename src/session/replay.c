@@ -82,7 +82,7 @@ static void add_cue(struct builder *b, const struct hf_record *r)
     put_notes(&event, r);
     if (wait) {
         int64_t at = r->at == HF_NEVER ? b->next_at : scale(b, r->at - b->offset);
-        struct hf_laid laid = hf_conductor_lay(b->request->cue, true, at, 0);
+        struct hf_laid laid = hf_timeline_lay(b->request->cue, true, at, 0);
         event.at = laid.at;
         event.hear = laid.hear;
         event.end = laid.end;
@@ -143,7 +143,7 @@ static enum hf_status add_record(struct builder *b, const struct hf_record *r,
     struct hf_event hold = {.kind = HF_EVENT_HOLD};
     switch (r->type) {
     case HF_RECORD_HOLD:
-        hold.at = scale(b, r->at - b->offset);
+        hold.at = r->at == HF_NEVER ? b->next_at : scale(b, r->at - b->offset);
         put_notes(&hold, r);
         add(b, hold);
         return HF_OK;

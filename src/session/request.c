@@ -43,17 +43,20 @@ static const struct word practices[] = {{"improvise", HF_PRACTICE_IMPROVISE},
                                         {"sight", -1},
                                         {"warmup", -1},
                                         {NULL, 0}};
-static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD}, {"confirm", HF_CUE_CONFIRM},
-                                       {"silent", -1},        {"ear", -1},
-                                       {"gap", -1},           {"reverse", -1},
+static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD},
+                                       {"confirm", HF_CUE_CONFIRM},
+                                       {"silent", HF_CUE_SILENT},
+                                       {"ear", HF_CUE_EAR},
+                                       {"gap", HF_CUE_GAP},
+                                       {"reverse", HF_CUE_REVERSE},
                                        {NULL, 0}};
 static const struct word orders[] = {{"shuffle", HF_ORDER_SHUFFLE},
+                                     {"near", HF_ORDER_NEAR},
+                                     {"far", HF_ORDER_FAR},
                                      {"ring", HF_ORDER_RING},
-                                     {"near", -1},
-                                     {"far", -1},
+                                     {"listed", HF_ORDER_LISTED},
                                      {"grip", -1},
                                      {"weak", -1},
-                                     {"listed", -1},
                                      {NULL, 0}};
 static const struct word drones[] = {
     {"sustained", HF_DRONE_SUSTAINED}, {"struck", HF_DRONE_STRUCK}, {"off", HF_DRONE_OFF}, {NULL, 0}};
@@ -372,19 +375,12 @@ void hf_request_init(struct hf_request *request)
 enum hf_status hf_request_split(struct hf_request *request, const struct hf_notes *held,
                                 const struct hf_notes *added, struct hf_diag *diag)
 {
-    struct hf_voicing own = {.count = (uint8_t)added->count};
     if (held->count == 0 || added->count == 0 || !hf_notes_placed(held) || !hf_notes_placed(added))
         return hf_fail(diag, HF_E_USAGE, "a half of the chord is empty");
     if (added->count != hf_pcset_size(added->set))
         return hf_fail(diag, HF_E_USAGE, "a note of the added half comes in two octaves");
-    for (int i = 0; i < added->count; i++) {
-        int at = i; /* insertion keeps them ascending */
-        for (; at > 0 && own.notes[at - 1] > added->note[i].midi; at--)
-            own.notes[at] = own.notes[at - 1];
-        own.notes[at] = (uint8_t)added->note[i].midi;
-    }
     request->held = *held;
-    request->own = own;
+    request->own = hf_voicing_of_notes(added);
     request->has_own = true;
     request->added = hf_setclass_of(added->set);
     snprintf(request->text[HF_OPT_ADDED], HF_REQUEST_TEXT, "%s", request->added->name);
@@ -429,6 +425,9 @@ static enum hf_status place_held(struct hf_request *r, struct hf_diag *diag)
 
 static enum hf_status check_tuning(const struct hf_request *r, struct hf_diag *diag)
 {
+    if (r->tuning == HF_TUNING_PURE && r->cue == HF_CUE_REVERSE)
+        return hf_fail(diag, HF_E_USAGE, "tuning pure is for an augmented triad that is held, and "
+                                         "cue reverse holds an 016");
     if (r->tuning == HF_TUNING_EQUAL || strcmp(hf_setclass_of(r->held.set)->name, "3-12") == 0)
         return HF_OK;
     hf_fail(diag, HF_E_USAGE, "tuning pure is for an augmented triad, and %s is none",
@@ -471,10 +470,30 @@ static enum hf_status check_spans(const struct hf_request *r, struct hf_diag *di
     return status;
 }
 
+/* gap and reverse speak of the 016 and its augmented triad. */
+static enum hf_status check_way(const struct hf_request *r, struct hf_diag *diag)
+{
+    const char *way = r->text[HF_OPT_CUE];
+    bool is_016 = strcmp(r->added->name, "3-5") == 0;
+    if ((r->cue == HF_CUE_GAP || r->cue == HF_CUE_REVERSE) && !is_016)
+        return hf_fail(diag, HF_E_USAGE, "cue %s is for the 016, and %s is added", way,
+                       r->added->name);
+    if (r->cue != HF_CUE_REVERSE)
+        return HF_OK;
+    if (r->given[HF_OPT_HELD] || r->given[HF_OPT_FROM])
+        return hf_fail(diag, HF_E_USAGE,
+                       "cue reverse holds a different 016 each time: leave out --held and --from");
+    if (r->order != HF_ORDER_SHUFFLE)
+        return hf_fail(diag, HF_E_USAGE, "cue reverse has an order of its own: leave out --order");
+    return HF_OK;
+}
+
 enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag)
 {
     struct hf_request r = *request;
     enum hf_status status = check_spans(&r, diag);
+    if (status == HF_OK)
+        status = check_way(&r, diag);
     if (status != HF_OK)
         return status;
     if (r.held.count == 0)
@@ -483,6 +502,8 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     if (status != HF_OK)
         return status;
     hf_notes_format(&r.held, HF_NAMES_SIMPLE, r.text[HF_OPT_HELD]);
+    if (r.cue == HF_CUE_REVERSE) /* what is held changes with every cue */
+        r.text[HF_OPT_HELD][0] = 0;
     status = check_tuning(&r, diag);
     if (status != HF_OK)
         return status;

@@ -7,11 +7,40 @@
 
 #include <holdfast/transport.h>
 
+/* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
+#define WAIT_LENGTH (INT64_C(1) << 40)
+
+struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length)
+{
+    int64_t whole = wait ? WAIT_LENGTH : length;
+    int64_t later = at + (2 * whole + 1) / 3; /* two thirds of the way, to the nearest sample */
+    struct hf_laid laid = {.at = at, .tell = at, .hear = later, .end = at + whole};
+    switch (way) {
+    case HF_CUE_LEAD:
+        laid.hear = at;
+        break;
+    case HF_CUE_CONFIRM:
+        break;
+    case HF_CUE_SILENT:
+        laid.hear = HF_NEVER;
+        break;
+    case HF_CUE_EAR:
+        laid.hear = at;
+        laid.tell = later;
+        break;
+    case HF_CUE_GAP:
+    case HF_CUE_REVERSE:
+        laid.tell = later;
+        break;
+    }
+    return laid;
+}
+
 void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
 {
     memset(t, 0, sizeof *t);
     t->wait = request->every.wait;
-    t->at_once = request->cue == HF_CUE_LEAD;
+    t->way = request->cue;
     t->pause_fade = hf_transport_pause_fade(request->rate_hz);
     t->stay_at = t->pause_at = t->end_at = HF_NEVER;
 }
@@ -52,6 +81,14 @@ const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *t, i
     return index >= 0 ? &t->cues[index] : NULL;
 }
 
+const struct hf_record *hf_timeline_held(const struct hf_timeline *t, long index)
+{
+    for (long i = index; i >= 0; i--)
+        if (t->cues[i].has_hold)
+            return &t->cues[i].hold;
+    return &t->hold;
+}
+
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *t, int64_t now)
 {
     for (size_t i = t->count; i-- > 0;)
@@ -87,8 +124,22 @@ static enum hf_status add_cue(struct hf_timeline *t, const struct hf_record *rec
                                                    .at = record->at,
                                                    .tell = record->tell,
                                                    .hear = record->hear,
-                                                   .end = record->end};
+                                                   .end = record->end,
+                                                   .has_hold = t->has_pending,
+                                                   .hold = t->pending};
+    t->has_pending = false;
     return HF_OK;
+}
+
+/* A hold after the first belongs to the cue that is written next. */
+static void add_hold(struct hf_timeline *t, const struct hf_record *record)
+{
+    if (record->n == 1) {
+        t->hold = *record;
+    } else {
+        t->pending = *record;
+        t->has_pending = true;
+    }
 }
 
 static void move(int64_t *time, int64_t after, int64_t shift)
@@ -120,9 +171,10 @@ static void apply_next_waited(struct hf_timeline *t, int64_t at)
         t->cues[index].end = at;
     if (index + 1 < (long)t->count) {
         struct hf_timeline_cue *cue = &t->cues[index + 1];
-        cue->at = cue->tell = at;
-        if (t->at_once)
-            cue->hear = at;
+        struct hf_laid laid = hf_timeline_lay(t->way, true, at, 0);
+        cue->at = at;
+        cue->tell = laid.tell == at ? at : HF_NEVER;
+        cue->hear = laid.hear == at ? at : HF_NEVER;
     }
 }
 
@@ -149,7 +201,7 @@ static void apply_reveal(struct hf_timeline *t, int64_t at)
     struct hf_timeline_cue *cue = &t->cues[index];
     if (cue->tell > at)
         cue->tell = at;
-    if (cue->hear > at)
+    if (cue->hear > at && t->way != HF_CUE_SILENT)
         cue->hear = at;
 }
 
@@ -158,6 +210,10 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
 {
     if (r->type == HF_RECORD_CUE)
         return add_cue(t, r, diag);
+    if (r->type == HF_RECORD_HOLD) {
+        add_hold(t, r);
+        return HF_OK;
+    }
     if ((r->type == HF_RECORD_GO && t->stay_at == HF_NEVER) ||
         (r->type == HF_RECORD_RESUME && t->pause_at == HF_NEVER))
         return hf_fail(diag, HF_E_DATA, "record %ld of the journal ends a %s that is not there",
