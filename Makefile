@@ -64,6 +64,13 @@ $(BUILD)/tests/%: tests/%.c $(MEASURE) $(LIBRARY)
 	@mkdir -p $(@D)
 	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
+# The table of what the sound is like: limit, figure, pass.
+$(BUILD)/tests/measure/measure: tests/measure/main.c $(MEASURE) $(LIBRARY)
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+
+measure: $(BUILD)/tests/measure/measure
+	$<
+
 # Tests that make calls of the system fail (tests/faults.h).
 FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \
          malloc calloc strdup strndup realpath
@@ -119,7 +126,7 @@ uninstall:
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests try check check-built bench asan headers install uninstall clean
+.PHONY: all tests measure try check check-built bench asan headers install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

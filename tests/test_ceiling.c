@@ -11,13 +11,13 @@
 #include <string.h>
 
 #include <holdfast/ceiling.h>
-#include <holdfast/random.h>
 #include <holdfast/sine.h>
 
+#include "measure/hostile.h"
 #include "measure/measure.h"
 
 #define PI 3.14159265358979323846
-enum { N = 1 << 16 };
+enum { N = HOSTILE_SAMPLES };
 
 static struct hf_ceiling ceiling;
 static float left[N], right[N], was_left[N], was_right[N];
@@ -33,42 +33,6 @@ static void render(int block)
         hf_ceiling_render(&ceiling, left + at, right + at, block < N - at ? block : N - at);
 }
 
-/* Silent at both ends, for the Fourier transform. */
-static void fill(float *x, int kind, double gain)
-{
-    struct hf_random random;
-    hf_random_init(&random, (uint64_t)kind, 1);
-    for (int i = 0; i < N; i++) {
-        double noise = 2 * (double)hf_random_unit(&random) - 1, y = 0;
-        switch (kind) {
-        case 0: /* white noise */
-            y = noise;
-            break;
-        case 1: /* square wave */
-            y = i / 53 % 2 ? 1 : -1;
-            break;
-        case 2: /* rate/4, between the samples at its peaks */
-            y = sin(PI / 2 * i + PI / 4);
-            break;
-        case 3: /* single samples */
-            y = i % 1777 == 0 ? 1 : 0;
-            break;
-        case 4: /* alternating signs broken once: the worst for interpolators */
-            y = (i / 311 + i) % 2 ? 1 : -1;
-            break;
-        case 5: /* bursts */
-            y = i / 480 % 7 == 0 ? sin(0.3 * i) : 0.01 * noise;
-            break;
-        case 6: /* a swept tone */
-            y = sin(PI * 0.9 * i * (double)i / (2.0 * N));
-            break;
-        default: /* steps of level */
-            y = sin(0.11 * i) * (i / 4096 % 2 ? 1 : 0.05);
-        }
-        x[i] = i < 2000 || i >= N - 2000 ? 0 : (float)(gain * y);
-    }
-}
-
 /* Limit of the specification: -6 dB true peak, 0.2 dB over the inner ceiling, by 16 times
  * oversampling; for what any converter can play, up to 20 kHz at 48 kHz. (The twelve taps of the
  * standard's interpolator cannot see peaks that only the last tenth of the band makes.) */
@@ -78,8 +42,8 @@ static void nothing_passes_the_ceiling(void **state)
     for (int kind = 0; kind < 8; kind++) {
         for (double gain = 0.5; gain < 5000; gain *= 10) {
             start(48000);
-            fill(left, kind, gain);
-            fill(right, 7 - kind, gain);
+            hostile_fill(left, kind, gain);
+            hostile_fill(right, 7 - kind, gain);
             measure_band_limit(left, N, 20.0 / 48);
             measure_band_limit(right, N, 20.0 / 48);
             render(HF_CHUNK);
@@ -96,8 +60,8 @@ static void what_lies_below_comes_out_as_it_went_in(void **state)
     static const long rates[] = {8000, 44100, 48000, 96000, 192000};
     for (size_t r = 0; r < sizeof rates / sizeof *rates; r++) {
         start(rates[r]);
-        fill(left, 0, 0.24);
-        fill(right, 6, 0.35);
+        hostile_fill(left, 0, 0.24);
+        hostile_fill(right, 6, 0.35);
         memcpy(was_left, left, sizeof left);
         memcpy(was_right, right, sizeof right);
         render(777);
@@ -125,12 +89,12 @@ static void it_lets_go_entirely(void **state)
 {
     (void)state;
     start(48000);
-    fill(left, 0, 10);
-    fill(right, 0, 10);
+    hostile_fill(left, 0, 10);
+    hostile_fill(right, 0, 10);
     render(HF_CHUNK);
     for (int again = 0; again < 3; again++) {
-        fill(left, 6, 0.35);
-        fill(right, 6, 0.35);
+        hostile_fill(left, 6, 0.35);
+        hostile_fill(right, 6, 0.35);
         memcpy(was_left, left, sizeof left);
         render(HF_CHUNK);
     }
@@ -145,8 +109,8 @@ static void calls_of_any_size_give_the_same_bits(void **state)
     float *first = malloc(sizeof left);
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         start(44100);
-        fill(left, 5, 3);
-        fill(right, 7, 1);
+        hostile_fill(left, 5, 3);
+        hostile_fill(right, 7, 1);
         render(blocks[b]);
         if (b == 0)
             memcpy(first, left, sizeof left);
@@ -165,8 +129,8 @@ static void every_width_gives_the_same_bits(void **state)
         hf_vector_use(*v);
         start(44100);
         hf_vector_use(NULL);
-        fill(left, 5, 3);
-        fill(right, 0, 1);
+        hostile_fill(left, 5, 3);
+        hostile_fill(right, 0, 1);
         render(HF_CHUNK);
         if (!first) {
             first = malloc(sizeof left);
@@ -182,7 +146,7 @@ static void both_sides_are_turned_down_alike(void **state)
 {
     (void)state;
     start(48000);
-    fill(left, 5, 3);
+    hostile_fill(left, 5, 3);
     for (int i = 0; i < N; i++)
         right[i] = left[i] * 0.25f;
     render(HF_CHUNK);
@@ -194,8 +158,8 @@ static void what_is_no_number_becomes_silence_and_is_counted(void **state)
 {
     (void)state;
     start(48000);
-    fill(left, 6, 0.3);
-    fill(right, 6, 0.3);
+    hostile_fill(left, 6, 0.3);
+    hostile_fill(right, 6, 0.3);
     memcpy(was_left, left, sizeof left);
     for (int i = 3000; i < 40000; i += 1000) {
         left[i] = i % 3000 ? (float)NAN : (float)-INFINITY;
@@ -212,8 +176,8 @@ static void the_largest_numbers_do_not_pass(void **state)
 {
     (void)state;
     start(48000);
-    fill(left, 0, 0.1);
-    fill(right, 0, 0.1);
+    hostile_fill(left, 0, 0.1);
+    hostile_fill(right, 0, 0.1);
     for (int i = 5000; i < 60000; i += 5000) {
         left[i] = 3.4e38f;
         left[i + 1] = -3.4e38f;
