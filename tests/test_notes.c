@@ -367,10 +367,23 @@ static void the_player_keeps_the_spelling_unless_told_otherwise(void **state)
     }
 }
 
+/* derived: the fifth fret of a string sounds the next open string, so the pitch counts once and both
+ * frets are kept. */
+static void frets_are_kept_for_every_string(void **state)
+{
+    (void)state;
+    const signed char frets[] = {5, 0, -1, 12, -1, 0};
+    struct hf_notes notes = parsed("5-0-x-12-x-0");
+    assert_int_equal(notes.count, 3);
+    assert_int_equal(notes.repeated, 1 << 9);
+    assert_memory_equal(notes.frets, frets, sizeof frets);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_notation_is_read),
+        cmocka_unit_test(frets_are_kept_for_every_string),
         cmocka_unit_test(every_name_of_the_range_is_its_midi_number),
         cmocka_unit_test(every_fret_of_every_string_is_its_midi_number),
         cmocka_unit_test(another_instrument_has_its_own_strings),

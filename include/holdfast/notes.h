@@ -40,6 +40,8 @@ struct hf_notes {
     int count;                          /* notes kept */
     struct hf_note note[HF_NOTES_MOST]; /* in the order given; frets: lowest string first */
     hf_pcset set;                       /* their pitch classes */
+    signed char frets[HF_STRINGS_MOST]; /* of a list given as frets: every string's, -1 for a silent
+                                           one, also where two sound the same pitch */
     hf_pcset repeated; /* pitch classes that came again and were left out: again at all in a list
                           without octaves, at the same pitch in one with octaves */
 };

@@ -261,6 +261,8 @@ static enum hf_status read_fret(struct reading *reading, const struct word *word
 {
     const struct hf_strings *strings = reading->strings;
     long fret = 0;
+    if (string < HF_STRINGS_MOST)
+        reading->notes.frets[string] = -1;
     if (length == 1 && (*part == 'x' || *part == 'X'))
         return HF_OK;
     if (!length || !is_digit(*part) ||
@@ -268,6 +270,7 @@ static enum hf_status read_fret(struct reading *reading, const struct word *word
         return wrong_fret(reading, word, string);
     if (string < strings->count) {
         int midi = strings->midi[string] + (int)fret;
+        reading->notes.frets[string] = (signed char)fret;
         add_note(
             reading,
             (struct hf_note){.pc = hf_pc(midi), .midi = midi, .string = string, .fret = (int)fret});
