@@ -10,11 +10,11 @@
 
 #include <stddef.h>
 
+#include <holdfast/inifile.h>
 #include <holdfast/patch.h>
 #include <holdfast/status.h>
 
-#define HF_PATCHFILE_BYTES_MOST 65536
-#define HF_PATCHFILE_LINE_MOST 199
+#define HF_PATCHFILE_BYTES_MOST HF_INIFILE_BYTES_MOST
 
 /* Reads `length` bytes of text. `filename` is for messages only. Fails with HF_E_DATA and a full
  * diagnostic: `FILE:LINE: [section] key = value: what is wrong (what is allowed)`. */

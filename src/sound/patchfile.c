@@ -11,10 +11,10 @@
 #include <string.h>
 
 #include <holdfast/builtin.h>
+#include <holdfast/inifile.h>
 #include <holdfast/number.h>
 
 #include "patchfile_keys.h"
-#include "patchfile_text.h"
 
 enum { SECTIONS = 7, FORMANT_KEYS = 3 };
 static const char *const sections[SECTIONS] = {"patch",  "partials", "formant", "drift",
@@ -308,14 +308,14 @@ static int on_key(void *user, const char *section, const char *name, const char 
     return !r->failed && take_key(r, section, name, value);
 }
 
-/* Hands inih one line, without its end; lines fit, since hf_patchfile_check_text saw them. */
+/* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
 static char *next_line(char *to, int size, void *user)
 {
     struct reading *r = user;
     size_t length;
     if (r->failed || r->at >= r->length)
         return NULL;
-    const char *line = hf_patchfile_line(r->text, r->length, &r->at, &length);
+    const char *line = hf_inifile_line(r->text, r->length, &r->at, &length);
     if (length >= (size_t)size)
         length = (size_t)size - 1;
     memcpy(to, line, length);
@@ -438,7 +438,7 @@ enum hf_status hf_patchfile_parse(const char *text, size_t length, const char *f
                                   struct hf_patch *out, struct hf_diag *diag)
 {
     struct reading r = {.text = text, .length = length, .filename = filename, .diag = diag};
-    enum hf_status status = hf_patchfile_check_text(text, length, filename, diag);
+    enum hf_status status = hf_inifile_check(text, length, filename, "a patch", diag);
     if (status != HF_OK)
         return status;
     if (length >= 3 && memcmp(text, "\xef\xbb\xbf", 3) == 0)

@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: bytes are only looked at, by their own value; no locale has a say. */
-#include "patchfile_text.h"
+#include <holdfast/inifile.h>
 
 #include <stdbool.h>
 #include <string.h>
 
-#include <holdfast/patchfile.h>
-
-const char *hf_patchfile_line(const char *text, size_t length, size_t *at, size_t *line_length)
+const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t *line_length)
 {
     const char *line = text + *at;
     const char *end = memchr(line, '\n', length - *at);
@@ -36,7 +34,7 @@ static size_t character(const unsigned char *s, size_t left)
 static const char *line_fault(const char *line, size_t length)
 {
     const unsigned char *s = (const unsigned char *)line;
-    if (length > HF_PATCHFILE_LINE_MOST)
+    if (length > HF_INIFILE_LINE_MOST)
         return "line of more than 199 bytes";
     for (size_t i = 0; i < length;) {
         size_t n = character(s + i, length - i);
@@ -54,15 +52,15 @@ static const char *line_fault(const char *line, size_t length)
     return NULL;
 }
 
-enum hf_status hf_patchfile_check_text(const char *text, size_t length, const char *filename,
-                                       struct hf_diag *diag)
+enum hf_status hf_inifile_check(const char *text, size_t length, const char *filename,
+                                const char *what, struct hf_diag *diag)
 {
     long number = 0;
-    if (length > HF_PATCHFILE_BYTES_MOST)
-        return hf_fail(diag, HF_E_DATA, "%s: more than 64 KiB of text for a patch", filename);
+    if (length > HF_INIFILE_BYTES_MOST)
+        return hf_fail(diag, HF_E_DATA, "%s: more than 64 KiB of text for %s", filename, what);
     for (size_t at = 0; at < length;) {
         size_t line_length;
-        const char *line = hf_patchfile_line(text, length, &at, &line_length);
+        const char *line = hf_inifile_line(text, length, &at, &line_length);
         const char *fault = line_fault(line, line_length);
         number++;
         if (!fault)
