@@ -44,7 +44,7 @@ $(BUILD)/%.o: src/%.c
 # The patches that ship are in the program too, as text, so that it runs from anywhere.
 $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 	@mkdir -p $(@D)
-	LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
+	$(call Q,GEN)LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
 
 $(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
 	$(call Q,CC)$(CC) $(HF_FLAGS) -c -o $@ $<
@@ -79,6 +79,9 @@ $(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 
 # Helpers and scripts that play to a private sound server.
 LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
+$(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
+$(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
+                                  -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
 SCRIPTS = $(wildcard tests/test_*.sh tests/*/test_*.sh)
 
 tests: $(TESTS) $(LIVE)

@@ -38,8 +38,14 @@ ok the_journal_has_the_session records session hold cue cue cue cue cue cue end
 rm "$work/cap.wav" "$work/live.jsonl"
 rig_record "$work/cap.wav" 20
 mkfifo "$work/keys"
-script -qefc "'$holdfast' play ${session[*]@Q} --journal '$work/live.jsonl'" /dev/null \
-    <"$work/keys" >"$work/out" 2>&1 &
+if script -qec true /dev/null >"$work/said" 2>&1; then
+    script -qefc "'$holdfast' play ${session[*]@Q} --journal '$work/live.jsonl'" /dev/null \
+        <"$work/keys" >"$work/out" 2>&1 &
+else
+    echo "# no pseudo-terminal can be had here, so the keys come through a pipe"
+    "$helpers/keyed" play "${session[@]}" --journal "$work/live.jsonl" \
+        <"$work/keys" >"$work/out" 2>&1 &
+fi
 player=$!
 exec 3>"$work/keys"
 press() { # SECONDS KEY - after that time
