@@ -232,6 +232,51 @@ static void reveal_names_and_sounds_now(void **state)
     finish();
 }
 
+static void reveal_in_silent_leaves_the_sound_out(void **state)
+{
+    (void)state;
+    begin("silent", "wait");
+    run_to(12800);
+    assert_times(1, LEAD, LEAD, HF_NEVER, HF_NEVER);
+    assert_int_equal(press(HF_KEY_REVEAL), HF_E_USAGE); /* it is named, and never sounds */
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(12800 + HF_GRID);
+    assert_times(1, LEAD, LEAD, HF_NEVER, 12800);
+    /* A record of it from elsewhere changes nothing either: the contract keeps `hear` null. */
+    struct hf_record reveal = {.type = HF_RECORD_REVEAL, .n = 5, .at = 12900};
+    assert_ok(hf_timeline_apply(&conductor.timeline, &reveal, NULL));
+    assert_times(2, 12800, 12800, HF_NEVER, HF_NEVER);
+    finish();
+}
+
+static void a_leap_over_the_count_in_drops_its_beats(void **state)
+{
+    (void)state;
+    struct hf_event ticks[HF_COUNT_IN_MOST];
+    begin("confirm", "3s");
+    assert_int_equal(hf_conductor_count_in(&request, LEAD, ticks), 0); /* not in beats */
+    assert_ok(hf_request_set(&request, HF_OPT_TEMPO, "240", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_EVERY, "12beats", NULL));
+    assert_int_equal(hf_conductor_count_in(&request, LEAD, ticks), 4);
+    assert_int_equal(ticks[0].at, LEAD - 4 * 2000); /* derived: 60 / 240 s are 2000 samples */
+    assert_true(ticks[0].accent && !ticks[1].accent);
+    for (int i = 0; i < 4; i++)
+        ticks[i].at += 64; /* so that none has gone by */
+    struct hf_transport t;
+    hf_transport_init(&t, RATE);
+    for (int i = 0; i < 4; i++)
+        assert_true(hf_transport_take(&t, &ticks[i]));
+    assert_true(hf_transport_take(&t, &(struct hf_event){.kind = HF_EVENT_CUE, .cue = 1, .at = LEAD,
+                                                         .hear = HF_NEVER, .end = LEAD + CUE}));
+    assert_true(hf_transport_take(&t, &(struct hf_event){.kind = HF_EVENT_NEXT, .at = HF_AT_ONCE}));
+    for (int i = 0; i < 200; i++) {
+        hf_transport_chunk(&t);
+        for (int j = 0; j < t.action_count; j++)
+            assert_int_not_equal(t.actions[j].kind, HF_ACTION_TICK);
+    }
+    finish();
+}
+
 static void again_sounds_the_same_notes_and_moves_nothing(void **state)
 {
     (void)state;
@@ -336,6 +381,8 @@ int main(void)
         cmocka_unit_test(a_pause_fades_stops_the_clock_and_counts_silence),
         cmocka_unit_test(leaving_in_a_pause_ends_at_once),
         cmocka_unit_test(reveal_names_and_sounds_now),
+        cmocka_unit_test(reveal_in_silent_leaves_the_sound_out),
+        cmocka_unit_test(a_leap_over_the_count_in_drops_its_beats),
         cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),
         cmocka_unit_test(marks_belong_to_the_cue_told_last),
         cmocka_unit_test(with_wait_the_first_press_sounds_and_the_second_goes_on),
