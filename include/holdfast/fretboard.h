@@ -17,7 +17,8 @@
 
 enum {
     HF_FRETS_MOST = 36,
-    HF_FRETBOARD_NAME = 64, /* bytes for a name */
+    HF_FRETBOARD_NAME = 64,   /* bytes for a name */
+    HF_FRETBOARD_ABOUT = 100, /* bytes for a line about it */
     HF_SILENT = -1,         /* in place of a fret */
     HF_SHAPE_TEXT = 3 * HF_STRINGS_MOST
 };
@@ -25,6 +26,7 @@ enum {
 /* Frets are counted from the capo, or from the nut where there is none, as players count them. */
 struct hf_fretboard {
     char name[HF_FRETBOARD_NAME];
+    char about[HF_FRETBOARD_ABOUT]; /* may be empty */
     int strings;
     int midi[HF_STRINGS_MOST]; /* the open strings without capo, lowest (nearest the left) first */
     int frets;                 /* on the neck, from the nut */
