@@ -14,25 +14,28 @@
 #include <holdfast/fretboard.h>
 #include <holdfast/status.h>
 
-/* What is asked for. hf_shapes_ask fills in the instrument's own limits. */
+/* What is asked for. hf_shapes_ask_init fills in the instrument's own limits. */
 struct hf_shapes_ask {
     hf_pcset set;              /* pitch classes, each once */
-    int count;                 /* above 0: these pitches instead, each once */
+    int count;                 /* above 0: these different pitches instead, each once */
     int midi[HF_STRINGS_MOST];
     bool doubled;              /* pitch classes each at least once */
     bool no_open;              /* no open string (held ones apart) */
     int string_low, string_high;     /* from 0, both included */
     int fret_high;                   /* highest fret used */
-    int position_low, position_high; /* both included; HF_POSITION_ANY low: any, also none */
+    int position_low, position_high; /* both included; HF_POSITION_ANY low: any */
     double reach_mm;
     int fingers;
     const struct hf_shape *held; /* stays as it is while the notes are added; NULL: none. The shapes
-                                    found hold both, and the limits count for both, those of strings
-                                    and frets for the added notes only */
-    const struct hf_voicing *from; /* movement is counted from here; NULL: no movement */
+                                    found hold both. Reach, fingers and position count for both,
+                                    strings, frets and open strings for the added notes only */
+    const struct hf_voicing *from; /* movement is counted from here to what is added; NULL: it is 0 */
+    const struct hf_notes *spelled; /* how notes are written in reasons; NULL: simply */
+    enum hf_names names;
 };
 
-enum { HF_POSITION_ANY = -1, HF_SHAPES_MOST = 1 << 20 };
+/* A search that takes more steps than HF_SHAPES_STEPS, some seconds, is given up: HF_E_USAGE. */
+enum { HF_POSITION_ANY = -1, HF_SHAPES_MOST = 1 << 20, HF_SHAPES_STEPS = 1 << 28 };
 
 struct hf_shapes {
     struct hf_shape *shape;
@@ -42,25 +45,23 @@ struct hf_shapes {
 /* Everything that the instrument allows, nothing asked for yet. */
 void hf_shapes_ask_init(struct hf_shapes_ask *ask, const struct hf_fretboard *board);
 
-/* Asks for the notes of a list: with octaves its pitches, else its pitch classes. HF_E_USAGE for no
- * notes, or for more than HF_STRINGS_MOST. */
-enum hf_status hf_shapes_ask_notes(struct hf_shapes_ask *ask, const struct hf_notes *notes,
-                                   struct hf_diag *diag) HF_CHECKED;
+/* Asks for the notes of a list, which must outlive the asking: with octaves its pitches, else its
+ * pitch classes. */
+void hf_shapes_ask_notes(struct hf_shapes_ask *ask, const struct hf_notes *notes);
 
-/* Finds all shapes, sorted by hf_shape_compare, maybe none. HF_E_MEMORY; HF_E_USAGE where there
- * are more than HF_SHAPES_MOST, or a search beyond bounds. */
+/* Finds all shapes, sorted by hf_shape_compare, maybe none: every string and fret for every note is
+ * tried that the wishes allow. HF_E_MEMORY; HF_E_USAGE for more than HF_SHAPES_MOST shapes, or a
+ * search that is given up. */
 enum hf_status hf_shapes_find(const struct hf_fretboard *board, const struct hf_shapes_ask *ask,
                               struct hf_shapes *out, struct hf_diag *diag) HF_CHECKED;
 
 /* Frees the list and empties it. */
 void hf_shapes_free(struct hf_shapes *shapes);
 
-/* The first shape of that list, without the list; false where there is none. */
-bool hf_shapes_first(const struct hf_fretboard *board, const struct hf_shapes_ask *ask,
-                     struct hf_shape *out);
-
-/* Whether there is any. */
-bool hf_shapes_exist(const struct hf_fretboard *board, const struct hf_shapes_ask *ask);
+/* The first shape of that list, without the list. `*found` tells whether there is one; `out` may be
+ * NULL, which is quicker. HF_E_USAGE where the search is given up. */
+enum hf_status hf_shapes_first(const struct hf_fretboard *board, const struct hf_shapes_ask *ask,
+                               bool *found, struct hf_shape *out, struct hf_diag *diag) HF_CHECKED;
 
 /* Why there is none: HF_E_USAGE with the reason as a sentence (which note is too low by how much,
  * too many notes, which stretch on which strings) and an advice; HF_OK where there is one. */
