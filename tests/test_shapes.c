@@ -189,7 +189,8 @@ static void random_held(struct hf_random *random, const struct hf_fretboard *boa
     hf_shape_init(held);
     for (int i = 0; i < 2; i++) {
         int string = (int)hf_random_below(random, (uint32_t)board->strings);
-        held->fret[string] = (int8_t)hf_random_below(random, 5);
+        int last = hf_fretboard_last(board);
+        held->fret[string] = (int8_t)hf_random_below(random, last < 4 ? (uint32_t)last + 1 : 5);
     }
     hf_shape_measure(board, held);
 }
