@@ -23,6 +23,7 @@
 #define HF_CEILING_WINDOW_MOST 288
 #define HF_CEILING_INTERPOLATOR 6
 #define HF_CEILING_TAIL 11
+#define HF_CEILING_SPARE 16
 #define HF_CEILING_WANTED_MOST 512 /* powers of two above window + look-ahead + chunk */
 #define HF_CEILING_RING 512
 
@@ -36,12 +37,13 @@ struct hf_ceiling_average {
 
 struct hf_ceiling {
     _Alignas(HF_ALIGNMENT) float history[2][HF_CEILING_RING];
-    float recent[2][HF_CEILING_TAIL + HF_CHUNK]; /* what the detector still needs, then the new */
-    uint32_t wanted[HF_CEILING_WANTED_MOST];     /* gains in Q30: a queue of rising ones, */
-    uint32_t wanted_at[HF_CEILING_WANTED_MOST];  /* and when each came */
-    struct hf_ceiling_average smooth[2];         /* one after the other */
-    uint32_t released;                           /* the last gain after minimum and release */
-    uint32_t release;                            /* fraction of the way back to 1 a sample, Q30 */
+    /* what the detector still needs, then the new, then zeros up to a multiple of 16 */
+    float recent[2][HF_CEILING_TAIL + HF_CHUNK + HF_CEILING_SPARE];
+    uint32_t wanted[HF_CEILING_WANTED_MOST];    /* gains in Q30: a queue of rising ones, */
+    uint32_t wanted_at[HF_CEILING_WANTED_MOST]; /* and when each came */
+    struct hf_ceiling_average smooth[2];        /* one after the other */
+    uint32_t released;                          /* the last gain after minimum and release */
+    uint32_t release;                           /* fraction of the way back to 1 a sample, Q30 */
     int32_t window;
     uint32_t first; /* the queue's ends, counted without end */
     uint32_t last;

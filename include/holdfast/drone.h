@@ -44,8 +44,8 @@ struct hf_drone {
     uint32_t beat_step; /* a chunk */
     struct hf_random noise;
     float breath_gain;
-    float breath_keep[2]; /* one-pole low-passes: what stays, */
-    float breath_take[2]; /* what comes in */
+    float breath_keep[2][4]; /* two one-pole low-passes: what stays after 1, 2, 3, 4 samples */
+    float breath_take[2];    /* what comes in */
     float breath_state[2];
 };
 

@@ -31,6 +31,7 @@ struct hf_room {
     float high_pass_in[2];
     float high_pass_keep;
     float out_gain;
+    int32_t silent_chunks; /* in a row, up to now; an empty room with nothing coming in rests */
     int32_t begin[HF_ROOM_LINES]; /* where each line lies in memory */
     int32_t size[HF_ROOM_LINES];  /* its ring, a multiple of 64 */
     int32_t delay[HF_ROOM_LINES];

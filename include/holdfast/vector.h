@@ -46,14 +46,30 @@ struct hf_vector {
     /* out[i] = sine(phase[i]) for count phases, a multiple of 16. Real-time safe. */
     void (*sine)(const uint32_t *phase, int count, float *out);
 
-    /* The Hadamard matrix of order 16, scaled by 1/4, applied to 16 rows of 64 samples in place.
-     * Real-time safe. */
-    void (*hadamard)(float row[16][HF_CHUNK]);
+    /* The room's absorption: for each of 16 lines of 64 samples,
+     * row[n][i] = state[n] = take[n] * line[n][i] + keep[n] * state[n]. Real-time safe. */
+    void (*absorb)(const float *const line[16], const float take[16], const float keep[16],
+                   float state[16], float row[16][HF_CHUNK]);
+
+    /* The room's matrix: heard[s] = the sum of sign[n] * row[n] over even n (s = 0) or odd n, in
+     * order; then row = H row / 4 + fed[n & 1], H the Hadamard matrix of order 16; what falls under
+     * 1e-18 is 0. Real-time safe. */
+    void (*mix)(float row[16][HF_CHUNK], float fed[2][HF_CHUNK], const float sign[16],
+                float heard[2][HF_CHUNK]);
+
+    /* Schroeder's allpass of a signal in place, over a ring of `size` (a multiple of 16) and 16
+     * more that repeat its beginning; `delay` is 16 or more and 16 less than `size` at most.
+     * Returns where the ring is written next. Real-time safe. */
+    int (*diffuse)(float *ring, int size, int delay, int write, float gain, float signal[HF_CHUNK]);
 
     /* peak[i] = the largest absolute value of x[i + 6] of a sample and of the four interpolated
      * ones of ITU-R BS.1770 annex 2 around it, for count samples, a multiple of 16; x holds
      * count + 11 samples. Real-time safe. */
     void (*true_peak)(const float *x, int count, float *peak);
+
+    /* The largest magnitude among count samples (a multiple of 16), as the bits of a float, so that
+     * what is no finite number is larger than all that are. Real-time safe. */
+    uint32_t (*largest)(const float *x, int count);
 };
 
 /* The widest that this machine runs, or what hf_vector_use asked for. */

@@ -16,11 +16,14 @@
 
 #define ONE (UINT32_C(1) << 30)
 #define TAIL HF_CEILING_TAIL
+#define SPARE HF_CEILING_SPARE
 #define SLOT(n) ((n) & (HF_CEILING_WANTED_MOST - 1))
 #define PLACE(n) ((n) & (HF_CEILING_RING - 1))
 
 /* A larger input counts as this in the detector: far over any ceiling, far from overflow. */
 #define ENORMOUS 1e9f
+#define ENORMOUS_BITS UINT32_C(0x4e6e6b28)
+#define INFINITE UINT32_C(0x7f800000)
 
 /* The detector makes at most this of samples up to 1: the sum of the magnitudes of one phase's
  * taps, 16571/8192. */
@@ -58,28 +61,37 @@ int hf_ceiling_latency(const struct hf_ceiling *ceiling)
     return ceiling->window + HF_CEILING_INTERPOLATOR;
 }
 
+/* What is no finite number becomes 0; a larger one than ENORMOUS counts as that in the detector. */
+static void mend(struct hf_ceiling *ceiling, float *delayed, float *seen)
+{
+    uint32_t bits;
+    memcpy(&bits, delayed, sizeof bits);
+    if ((bits & INFINITE) == INFINITE) {
+        *delayed = 0;
+        ceiling->not_numbers++;
+    }
+    *seen = *delayed > ENORMOUS ? ENORMOUS : *delayed < -ENORMOUS ? -ENORMOUS : *delayed;
+}
+
 /* Takes a piece of one side in: into the delay, and after the tail for the detector. Returns the
  * largest magnitude in tail and piece. */
 static float take_in(struct hf_ceiling *ceiling, int side, const float *samples, int count)
 {
-    float *recent = ceiling->recent[side];
-    float largest = 0;
-    for (int i = 0; i < count; i++) {
-        float x = samples[i];
-        uint32_t bits;
-        memcpy(&bits, &x, sizeof bits);
-        if ((bits & 0x7f800000u) == 0x7f800000u) {
-            x = 0;
-            ceiling->not_numbers++;
-        }
-        ceiling->history[side][PLACE(ceiling->now + (uint32_t)i)] = x;
-        recent[TAIL + i] = x > ENORMOUS ? ENORMOUS : x < -ENORMOUS ? -ENORMOUS : x;
+    float *recent = ceiling->recent[side], largest;
+    uint32_t at = PLACE(ceiling->now), before_end = HF_CEILING_RING - at;
+    uint32_t first = (uint32_t)count < before_end ? (uint32_t)count : before_end;
+    float *history = ceiling->history[side];
+    memcpy(history + at, samples, first * sizeof *samples);
+    memcpy(history, samples + first, ((size_t)count - first) * sizeof *samples);
+    memcpy(recent + TAIL, samples, (size_t)count * sizeof *samples);
+    memset(recent + TAIL + count, 0, SPARE * sizeof *recent);
+    uint32_t bits = ceiling->vector->largest(recent, (TAIL + count + 15) / 16 * 16);
+    if (bits > ENORMOUS_BITS) {
+        for (int i = 0; i < count; i++)
+            mend(ceiling, &history[PLACE(ceiling->now + (uint32_t)i)], &recent[TAIL + i]);
+        bits = ceiling->vector->largest(recent, (TAIL + count + 15) / 16 * 16);
     }
-    for (int i = 0; i < TAIL + count; i++) {
-        float magnitude = recent[i] < 0 ? -recent[i] : recent[i];
-        if (magnitude > largest)
-            largest = magnitude;
-    }
+    memcpy(&largest, &bits, sizeof largest);
     return largest;
 }
 
@@ -127,11 +139,8 @@ static void find_gains(struct hf_ceiling *ceiling, int count, float gain[HF_CHUN
 {
     float peak[2][HF_CHUNK];
     int whole = (count + 15) / 16 * 16;
-    for (int side = 0; side < 2; side++) {
-        for (int i = count; i < whole; i++)
-            ceiling->recent[side][TAIL + i] = 0;
+    for (int side = 0; side < 2; side++)
         ceiling->vector->true_peak(ceiling->recent[side], whole, peak[side]);
-    }
     for (int i = 0; i < count; i++) {
         float larger = peak[0][i] > peak[1][i] ? peak[0][i] : peak[1][i];
         gain[i] = next_gain(ceiling, larger, ceiling->now + (uint32_t)i);
@@ -151,11 +160,13 @@ static bool at_rest(const struct hf_ceiling *ceiling)
 static void let_out(const struct hf_ceiling *ceiling, int side, int count, const float *gain,
                     float *samples)
 {
-    uint32_t from = ceiling->now - (uint32_t)hf_ceiling_latency(ceiling);
-    for (int i = 0; i < count; i++) {
-        float x = ceiling->history[side][PLACE(from + (uint32_t)i)];
-        samples[i] = gain ? x * gain[i] : x;
-    }
+    uint32_t at = PLACE(ceiling->now - (uint32_t)hf_ceiling_latency(ceiling));
+    uint32_t before_end = HF_CEILING_RING - at;
+    uint32_t first = (uint32_t)count < before_end ? (uint32_t)count : before_end;
+    memcpy(samples, ceiling->history[side] + at, first * sizeof *samples);
+    memcpy(samples + first, ceiling->history[side], ((size_t)count - first) * sizeof *samples);
+    for (int i = 0; gain && i < count; i++)
+        samples[i] *= gain[i];
 }
 
 static void render_piece(struct hf_ceiling *ceiling, float *left, float *right, int count)

@@ -11,6 +11,7 @@
 #include <holdfast/drone.h>
 
 #include <math.h>
+#include <string.h>
 
 #include <holdfast/sine.h>
 
@@ -78,8 +79,10 @@ static void init_breath(struct hf_drone *drone, const struct hf_patch *patch, lo
     double uniform = power / 3.0;
     double note = gain * sqrt(HF_PATCH_DRONE_POWER);
     drone->breath_gain = (float)(note * hf_gain(patch->breath_db) / sqrt(uniform));
-    drone->breath_keep[0] = (float)high;
-    drone->breath_keep[1] = (float)low;
+    for (int i = 0; i < 4; i++) {
+        drone->breath_keep[0][i] = (float)hf_power(high, i + 1);
+        drone->breath_keep[1][i] = (float)hf_power(low, i + 1);
+    }
     drone->breath_take[0] = (float)a;
     drone->breath_take[1] = (float)b;
 }
@@ -126,18 +129,39 @@ static void gains_at(const struct hf_drone *drone, int64_t chunk_at,
         gain[n] *= 1.0f + drone->beat_depth * slow[2 * row + n];
 }
 
+/* Four samples of a one-pole low-pass at once: y[i] = x[i] + k x[i-1] + k^2 x[i-2] + ..., the sums
+ * of two, then of four, then the power of k that remains of what came before. */
+typedef float four __attribute__((vector_size(16)));
+
+static four low_pass(four x, const float power[4], float *state)
+{
+    const four zero = {0};
+    four sum = x + power[0] * __builtin_shufflevector(zero, x, 0, 4, 5, 6);
+    sum += power[1] * __builtin_shufflevector(zero, sum, 0, 1, 4, 5);
+    four kept = {power[0], power[1], power[2], power[3]};
+    sum += kept * *state;
+    *state = sum[3];
+    return sum;
+}
+
 static void add_breath(struct hf_drone *drone, float out[HF_CHUNK])
 {
-    float high = drone->breath_state[0], low = drone->breath_state[1];
+    float white[HF_CHUNK];
     for (int i = 0; i < HF_CHUNK; i++) {
         int32_t drawn = (int32_t)(hf_random_next(&drone->noise) >> 8) - 0x800000;
-        float white = (float)drawn * 0x1p-23f;
-        high = drone->breath_keep[0] * high + drone->breath_take[0] * white;
-        low = drone->breath_keep[1] * low + drone->breath_take[1] * white;
-        out[i] += drone->breath_gain * (high - low);
+        white[i] = (float)drawn * 0x1p-23f;
     }
-    drone->breath_state[0] = high;
-    drone->breath_state[1] = low;
+    for (int i = 0; i < HF_CHUNK; i += 4) {
+        four x, to;
+        memcpy(&x, white + i, sizeof x);
+        memcpy(&to, out + i, sizeof to);
+        four high =
+            low_pass(drone->breath_take[0] * x, drone->breath_keep[0], &drone->breath_state[0]);
+        four low =
+            low_pass(drone->breath_take[1] * x, drone->breath_keep[1], &drone->breath_state[1]);
+        to += drone->breath_gain * (high - low);
+        memcpy(out + i, &to, sizeof to);
+    }
 }
 
 void hf_drone_render(struct hf_drone *drone, int64_t chunk_at, float out[HF_CHUNK])

@@ -16,7 +16,6 @@
 
 #include <holdfast/sine.h>
 
-#define TINY 1e-18f
 #define STEP 16
 #define DIFFUSION 0.6f
 #define HIGH_PASS_HZ 60.0
@@ -92,69 +91,62 @@ void hf_room_init(struct hf_room *room, long rate)
             room->diffuser_delay[side][n] = scaled(diffuser_delays[side][n], rate);
     room->high_pass_keep = (float)hf_exp2(-TWO_PI * HIGH_PASS_HZ / (double)rate * LOG2_E);
     room->out_gain = (float)hf_gain(OUT_DB);
+    room->silent_chunks = room->size[HF_ROOM_LINES - 1] / HF_CHUNK; /* empty: idle from the start */
 }
 
+/* A recursion that would end in denormal numbers ends in 0. */
 static float without_tiny(float x)
 {
-    return x < TINY && x > -TINY ? 0.0f : x;
+    return x < 1e-18f && x > -1e-18f ? 0.0f : x;
 }
 
-static void high_pass(struct hf_room *room, int side, const float *in, float *out)
+/* Both sides at once: two recursions take the time of one. */
+static void high_pass(struct hf_room *room, const float *left, const float *right,
+                      float out[2][HF_CHUNK])
 {
-    float state = room->high_pass_state[side], last = room->high_pass_in[side];
     float keep = room->high_pass_keep;
+    float state[2] = {room->high_pass_state[0], room->high_pass_state[1]};
+    float last[2] = {room->high_pass_in[0], room->high_pass_in[1]};
     for (int i = 0; i < HF_CHUNK; i++) {
-        float rise = in[i] - last;
-        last = in[i];
-        state = keep * (state + rise);
-        out[i] = state;
+        state[0] = keep * state[0] + keep * (left[i] - last[0]);
+        state[1] = keep * state[1] + keep * (right[i] - last[1]);
+        last[0] = left[i];
+        last[1] = right[i];
+        out[0][i] = state[0];
+        out[1][i] = state[1];
     }
-    room->high_pass_state[side] = without_tiny(state);
-    room->high_pass_in[side] = last;
-}
-
-/* Schroeder's allpass in place: v = x + g v[-m], y = v[-m] - g v. */
-static void diffuse(struct hf_room *room, int side, int n, float *signal)
-{
-    float *ring = room->diffuser[side][n];
-    int32_t delay = room->diffuser_delay[side][n];
-    int32_t size = (delay + 2 * STEP - 1) / STEP * STEP;
-    int32_t write = room->diffuser_write[side][n];
-    for (int at = 0; at < HF_CHUNK; at += STEP) {
-        int32_t read = write - delay < 0 ? write - delay + size : write - delay;
-        for (int i = 0; i < STEP; i++) {
-            float old = ring[read + i];
-            float fresh = without_tiny(signal[at + i] + DIFFUSION * old);
-            signal[at + i] = old - DIFFUSION * fresh;
-            ring[write + i] = fresh;
-        }
-        if (write == 0)
-            memcpy(ring + size, ring, STEP * sizeof *ring);
-        write = write + STEP == size ? 0 : write + STEP;
-    }
-    room->diffuser_write[side][n] = write;
-}
-
-static void read_lines(const struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK])
-{
-    for (int n = 0; n < HF_ROOM_LINES; n++) {
-        int32_t read = room->write[n] - room->delay[n];
-        if (read < 0)
-            read += room->size[n];
-        memcpy(row[n], room->memory + room->begin[n] + read, sizeof row[n]);
+    for (int side = 0; side < 2; side++) {
+        room->high_pass_state[side] = without_tiny(state[side]);
+        room->high_pass_in[side] = last[side];
     }
 }
 
-static void absorb(struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK])
+static void diffuse(struct hf_room *room, int side, float *signal)
 {
-    for (int n = 0; n < HF_ROOM_LINES; n++) {
-        float state = room->absorbed[n], keep = room->keep[n], take = room->take[n];
-        for (int i = 0; i < HF_CHUNK; i++) {
-            state = take * row[n][i] + keep * state;
-            row[n][i] = state;
-        }
-        room->absorbed[n] = without_tiny(state);
+    for (int n = 0; n < HF_ROOM_DIFFUSERS; n++) {
+        int32_t delay = room->diffuser_delay[side][n];
+        int32_t size = (delay + 2 * STEP - 1) / STEP * STEP;
+        room->diffuser_write[side][n] = room->vector->diffuse(
+            room->diffuser[side][n], size, delay, room->diffuser_write[side][n], DIFFUSION, signal);
     }
+}
+
+static const float *read_place(const struct hf_room *room, int n)
+{
+    int32_t read = room->write[n] - room->delay[n];
+    return room->memory + room->begin[n] + (read < 0 ? read + room->size[n] : read);
+}
+
+/* The first chunk of a ring is written behind its last one, too. */
+static void write_line(struct hf_room *room, int n, const float row[HF_CHUNK])
+{
+    float *ring = room->memory + room->begin[n];
+    memcpy(ring + room->write[n], row, HF_CHUNK * sizeof *ring);
+    if (room->write[n] == 0)
+        memcpy(ring + room->size[n], row, HF_CHUNK * sizeof *ring);
+    room->write[n] += HF_CHUNK;
+    if (room->write[n] == room->size[n])
+        room->write[n] = 0;
 }
 
 /* Even lines are heard left, odd ones right, with signs that leave the two sides alike in nothing:
@@ -162,33 +154,20 @@ static void absorb(struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK])
  * 0.08, since the matrix has such rows). */
 static const float sign[HF_ROOM_LINES] = {-1, 1, 1, -1, 1, -1, 1, 1, -1, -1, 1, 1, -1, 1, -1, -1};
 
-static void listen(const struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK],
-                   float out[2][HF_CHUNK])
+static bool nothing_in(const struct hf_room *room, const float *left, const float *right)
 {
-    for (int side = 0; side < 2; side++) {
-        for (int i = 0; i < HF_CHUNK; i++) {
-            float sum = sign[side] * row[side][i];
-            for (int n = side + 2; n < HF_ROOM_LINES; n += 2)
-                sum += sign[n] * row[n][i];
-            out[side][i] = sum * room->out_gain;
-        }
-    }
+    return room->vector->largest(left, HF_CHUNK) == 0 &&
+           room->vector->largest(right, HF_CHUNK) == 0;
 }
 
-static void write_lines(struct hf_room *room, float row[HF_ROOM_LINES][HF_CHUNK],
-                        float fed[2][HF_CHUNK])
+/* Counts chunks in which neither the lines nor what is fed to them held anything: once these fill
+ * the longest line, all is 0 and stays so until something comes in. */
+static void watch(struct hf_room *room, bool silent_in, float row[HF_ROOM_LINES][HF_CHUNK],
+                  float fed[2][HF_CHUNK])
 {
-    for (int n = 0; n < HF_ROOM_LINES; n++) {
-        float *ring = room->memory + room->begin[n];
-        float *to = ring + room->write[n];
-        for (int i = 0; i < HF_CHUNK; i++)
-            to[i] = without_tiny(row[n][i] + fed[n & 1][i]);
-        if (room->write[n] == 0)
-            memcpy(ring + room->size[n], ring, HF_CHUNK * sizeof *ring);
-        room->write[n] += HF_CHUNK;
-        if (room->write[n] == room->size[n])
-            room->write[n] = 0;
-    }
+    bool silent = silent_in && nothing_in(room, fed[0], fed[1]) &&
+                  room->vector->largest(row[0], HF_ROOM_LINES * HF_CHUNK) == 0;
+    room->silent_chunks = silent ? room->silent_chunks + 1 : 0;
 }
 
 void hf_room_render(struct hf_room *room, const float in_left[HF_CHUNK],
@@ -196,17 +175,24 @@ void hf_room_render(struct hf_room *room, const float in_left[HF_CHUNK],
                     float out_right[HF_CHUNK])
 {
     _Alignas(HF_ALIGNMENT) float row[HF_ROOM_LINES][HF_CHUNK];
-    float fed[2][HF_CHUNK], heard[2][HF_CHUNK];
-    high_pass(room, 0, in_left, fed[0]);
-    high_pass(room, 1, in_right, fed[1]);
-    for (int side = 0; side < 2; side++)
-        for (int n = 0; n < HF_ROOM_DIFFUSERS; n++)
-            diffuse(room, side, n, fed[side]);
-    read_lines(room, row);
-    absorb(room, row);
-    listen(room, row, heard);
-    room->vector->hadamard(row);
-    write_lines(room, row, fed);
-    memcpy(out_left, heard[0], sizeof heard[0]);
-    memcpy(out_right, heard[1], sizeof heard[1]);
+    float fed[2][HF_CHUNK], heard[2][HF_CHUNK] = {{0}};
+    const float *line[HF_ROOM_LINES];
+    bool silent_in = nothing_in(room, in_left, in_right);
+    bool idle = silent_in && room->silent_chunks * HF_CHUNK >= room->size[HF_ROOM_LINES - 1];
+    if (!idle) {
+        high_pass(room, in_left, in_right, fed);
+        diffuse(room, 0, fed[0]);
+        diffuse(room, 1, fed[1]);
+        for (int n = 0; n < HF_ROOM_LINES; n++)
+            line[n] = read_place(room, n);
+        room->vector->absorb(line, room->take, room->keep, room->absorbed, row);
+        room->vector->mix(row, fed, sign, heard);
+        for (int n = 0; n < HF_ROOM_LINES; n++)
+            write_line(room, n, row[n]);
+        watch(room, silent_in, row, fed);
+    }
+    for (int i = 0; i < HF_CHUNK; i++) {
+        out_left[i] = heard[0][i] * room->out_gain;
+        out_right[i] = heard[1][i] * room->out_gain;
+    }
 }

@@ -8,5 +8,5 @@
 
 #include "vector_body.h"
 
-const struct hf_vector hf_vector_avx512 = {"avx512", LANES, ramp, decay, sine, hadamard, true_peak};
+const struct hf_vector hf_vector_avx512 = {"avx512", LANES, LOOPS};
 #endif

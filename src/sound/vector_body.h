@@ -109,31 +109,7 @@ TARGET static void sine(const uint32_t *phase, int count, float *out)
         store(out + i, sine_from_peak(load_words(phase + i) - HF_SINE_QUADRANT));
 }
 
-/* Four rounds of sums and differences; the scale of 1/4 is a power of two, exact. */
-TARGET static void hadamard(float row[16][HF_CHUNK])
-{
-    for (int k = 0; k < HF_CHUNK; k += LANES) {
-        floats v[16];
-        for (int n = 0; n < 16; n++)
-            v[n] = load(&row[n][k]) * 0.25f;
-        for (int span = 1; span < 16; span *= 2) {
-            for (int n = 0; n < 16; n++) {
-                if (n & span)
-                    continue;
-                floats sum = v[n] + v[n + span];
-                v[n + span] = v[n] - v[n + span];
-                v[n] = sum;
-            }
-        }
-        for (int n = 0; n < 16; n++)
-            store(&row[n][k], v[n]);
-    }
-}
-
-INNER floats magnitude(floats v)
-{
-    return (floats)((words)v & 0x7fffffffu);
-}
+#include "vector_room.h"
 
 INNER floats larger(floats a, floats b)
 {
@@ -169,3 +145,19 @@ TARGET static void true_peak(const float *x, int count, float *peak)
         store(peak + i, larger(magnitude(load(x + i + 6)), larger(outer, inner)));
     }
 }
+
+TARGET static uint32_t largest(const float *x, int count)
+{
+    words most = {0};
+    for (int i = 0; i < count; i += LANES) {
+        words bits = (words)load(x + i) & 0x7fffffffu;
+        words more = (words)(bits > most);
+        most = (bits & more) | (most & ~more);
+    }
+    uint32_t result = 0;
+    for (int lane = 0; lane < LANES; lane++)
+        result = most[lane] > result ? most[lane] : result;
+    return result;
+}
+
+#define LOOPS ramp, decay, sine, absorb, mix, diffuse, true_peak, largest

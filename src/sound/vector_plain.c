@@ -6,4 +6,4 @@
 #include "vector_body.h"
 #include "vector_widths.h"
 
-const struct hf_vector hf_vector_plain = {"plain", LANES, ramp, decay, sine, hadamard, true_peak};
+const struct hf_vector hf_vector_plain = {"plain", LANES, LOOPS};
