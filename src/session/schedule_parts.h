@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * schedule_parts: what the files of the schedule share with each other and nobody else.
+ */
+#ifndef HOLDFAST_SCHEDULE_PARTS_H
+#define HOLDFAST_SCHEDULE_PARTS_H
+
+#include <holdfast/schedule.h>
+
+/* schedule.c */
+void schedule_take_held(struct hf_schedule *s, const struct hf_voicing *held);
+int schedule_list_choices(struct hf_schedule *s, hf_pcset pcs, uint32_t round);
+struct hf_voicing schedule_choose_other(struct hf_schedule *s, int count,
+                                        const struct hf_voicing *last);
+enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_pcset pcs,
+                                struct hf_diag *diag) HF_CHECKED;
+
+/* schedule_order.c: the sequence of a round. */
+void schedule_begin_round(struct hf_schedule *s);
+
+/* schedule_script.c: cues whose held notes change: along a path, and in reverse. */
+void schedule_next_leg(struct hf_schedule *s, struct hf_cue *out);
+void schedule_next_reversed(struct hf_schedule *s, uint32_t round, struct hf_cue *out);
+void schedule_start_reversed(struct hf_schedule *s);
+enum hf_status schedule_check_path(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
+enum hf_status schedule_check_reversed(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
+
+#endif
