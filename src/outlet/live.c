@@ -16,7 +16,7 @@
 
 #include "live_system.h"
 
-enum { PIECE = 512, MOST_CHANNELS = 64 };
+enum { PIECE = 512 /* frames of a mono output rendered at a time */ };
 
 static const double STALE_S = 1.0;   /* so long without a heartbeat: lost */
 static const double STEP_S = 0.25;   /* the most that one look at the clock counts for */
@@ -30,8 +30,8 @@ struct hf_live {
 
     hf_live_render render;
     void *context;
-    int channels;
-    float stereo[PIECE * 2]; /* where the output is not stereo */
+    int channels;            /* 1 or 2 */
+    float stereo[PIECE * 2]; /* what a mono output is made from */
     atomic_bool silenced;    /* write silence, don't render */
     atomic_bool inside;      /* the audio thread may be in `render` */
     atomic_ullong callbacks;
@@ -55,23 +55,14 @@ struct hf_live {
 
 /* ---- the audio thread ---- */
 
-/* Real-time safe. Fills an output that is not stereo, by way of `stereo`. */
-static void render_folded(struct hf_live *live, unsigned long frames, float *out)
+/* Real-time safe. */
+static void render_mono(struct hf_live *live, unsigned long frames, float *out)
 {
     while (frames > 0) {
         unsigned long piece = frames < PIECE ? frames : PIECE;
         live->render(live->context, (long)piece, live->stereo);
-        for (unsigned long i = 0; i < piece; i++, out += live->channels) {
-            float left = live->stereo[2 * i];
-            float right = live->stereo[2 * i + 1];
-            if (live->channels == 1) {
-                out[0] = 0.5f * (left + right);
-                continue;
-            }
-            memset(out, 0, (size_t)live->channels * sizeof *out);
-            out[0] = left;
-            out[1] = right;
-        }
+        for (unsigned long i = 0; i < piece; i++)
+            *out++ = 0.5f * (live->stereo[2 * i] + live->stereo[2 * i + 1]);
         frames -= piece;
     }
 }
@@ -86,10 +77,10 @@ static int on_audio(const void *input, void *output, unsigned long frames,
     if (atomic_load(&live->silenced)) {
         memset(output, 0, frames * (size_t)live->channels * sizeof(float));
         atomic_fetch_add(&live->silent_frames, frames);
-    } else if (live->channels == 2) {
-        live->render(live->context, (long)frames, output);
+    } else if (live->channels == 1) {
+        render_mono(live, frames, output);
     } else {
-        render_folded(live, frames, output);
+        live->render(live->context, (long)frames, output);
     }
     atomic_store(&live->inside, false);
     if (flags & paOutputUnderflow)
@@ -115,23 +106,6 @@ static enum hf_status refuse_rate(PaDeviceIndex device, const char *name, int ra
                    count ? list : "none of the common rates");
 }
 
-/* Some outputs have all their channels or none. */
-static PaError open_stream(struct hf_live *live, PaStreamParameters *parameters)
-{
-    int all = Pa_GetDeviceInfo(parameters->device)->maxOutputChannels;
-    PaError error = paNoError;
-    for (int attempt = 0; attempt < 2; attempt++) {
-        live->channels = parameters->channelCount;
-        error =
-            Pa_OpenStream(&live->stream, NULL, parameters, live->rate_hz,
-                          paFramesPerBufferUnspecified, paClipOff | paDitherOff, on_audio, live);
-        if (error != paInvalidChannelCount || all <= 2 || all > MOST_CHANNELS)
-            break;
-        parameters->channelCount = all;
-    }
-    return error;
-}
-
 static enum hf_status open_output(struct hf_live *live, const char *output_name, int rate_hz,
                                   double latency_ms, struct hf_diag *diag)
 {
@@ -143,8 +117,11 @@ static enum hf_status open_output(struct hf_live *live, const char *output_name,
     hf_live_name_of(device, live->name);
     live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
     PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
+    live->channels = parameters.channelCount;
     struct hf_live_hush hush = hf_live_hush_begin();
-    PaError error = open_stream(live, &parameters);
+    PaError error =
+        Pa_OpenStream(&live->stream, NULL, &parameters, live->rate_hz, paFramesPerBufferUnspecified,
+                      paClipOff | paDitherOff, on_audio, live);
     hf_live_hush_end(hush);
     if (error == paInvalidSampleRate)
         return refuse_rate(device, live->name, live->rate_hz, diag);

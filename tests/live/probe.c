@@ -53,7 +53,13 @@ static int complain(const struct hf_diag *diag, enum hf_status status)
     return hf_status_exit(status);
 }
 
-static enum hf_status write_reference(const char *path, int rate_hz, long frames,
+static void fold(float *stereo, long frames)
+{
+    for (long i = 0; i < frames; i++)
+        stereo[2 * i] = stereo[2 * i + 1] = (stereo[2 * i] + stereo[2 * i + 1]) / 2;
+}
+
+static enum hf_status write_reference(const char *path, int rate_hz, long frames, bool mono,
                                       struct hf_diag *diag)
 {
     static float stereo[2 * 4096];
@@ -65,6 +71,8 @@ static enum hf_status write_reference(const char *path, int rate_hz, long frames
     for (long at = 0; at < frames && status == HF_OK; at += 4096) {
         long piece = frames - at < 4096 ? frames - at : 4096;
         render(&sequence, piece, stereo);
+        if (mono)
+            fold(stereo, piece);
         status = hf_soundfile_write(file, stereo, piece, diag);
     }
     if (status == HF_OK)
@@ -73,7 +81,7 @@ static enum hf_status write_reference(const char *path, int rate_hz, long frames
     return status;
 }
 
-static int play(double seconds, const char *reference)
+static int play(double seconds, const char *reference, bool mono)
 {
     struct hf_diag diag = {0};
     struct hf_live *live = NULL;
@@ -97,7 +105,7 @@ static int play(double seconds, const char *reference)
            (unsigned long long)hf_live_underflows(live), hf_live_latency_s(live));
     status = hf_live_stop(live, &diag);
     if (status == HF_OK)
-        status = write_reference(reference, rate_hz, frames, &diag);
+        status = write_reference(reference, rate_hz, frames, mono, &diag);
     return status == HF_OK ? 0 : complain(&diag, status);
 }
 
@@ -128,11 +136,12 @@ static int lose(void)
 int main(int argc, char **argv)
 {
     double seconds = 0;
-    if (argc == 4 && strcmp(argv[1], "play") == 0 &&
+    bool mono = argc == 4 && strcmp(argv[1], "mono") == 0;
+    if (argc == 4 && (mono || strcmp(argv[1], "play") == 0) &&
         hf_number_real(argv[2], strlen(argv[2]), 0, 1000, &seconds) == HF_NUMBER_FINE)
-        return play(seconds, argv[3]);
+        return play(seconds, argv[3], mono);
     if (argc == 2 && strcmp(argv[1], "lose") == 0)
         return lose();
-    fprintf(stderr, "usage: probe play SECONDS REFERENCE.wav | probe lose\n");
+    fprintf(stderr, "usage: probe play|mono SECONDS REFERENCE.wav | probe lose\n");
     return 64;
 }

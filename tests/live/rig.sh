@@ -36,10 +36,11 @@ ok() {
 }
 
 # rig_start OPTION... - starts the server; options of jackd and its driver beside the usual ones.
+# Set rate, period and outputs (channels) before, if not 48000, 1024 and 2.
 # Tests that kill the player want `-t 500` in place of -S.
 rig_start() {
     jackd -p 64 -n "$JACK_DEFAULT_SERVER" -r "${@:--S}" -d dummy -r "${rate:-48000}" \
-        -p "${period:-1024}" -m >"$work/jackd.log" 2>&1 &
+        -p "${period:-1024}" -P "${outputs:-2}" -m >"$work/jackd.log" 2>&1 &
     server=$!
     if ! jack_wait -w -t 10 >"$work/jack_wait.log" 2>&1; then
         echo "not ok - the sound server starts"
@@ -57,8 +58,9 @@ rig_stop() {
 }
 
 # rig_record FILE SECONDS - records what is played from now on; rig_recorded waits for its end.
+# Of a mono output it records the one channel twice.
 rig_record() {
-    jack_rec -f "$1" -d "$2" -b 32 system:monitor_1 system:monitor_2 >"$work/rec.log" 2>&1 &
+    jack_rec -f "$1" -d "$2" -b 32 system:monitor_1 "system:monitor_${outputs:-2}" >"$work/rec.log" 2>&1 &
     recorder=$!
     for _ in $(seq 100); do # until it is connected
         jack_lsp -c system:monitor_1 2>/dev/null | grep -q jackrec && return 0

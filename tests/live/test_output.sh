@@ -48,4 +48,10 @@ holdfast: holdfast outputs lists them; HOST: NAME says which one"
     rig_stop
 done
 
+period=1024 outputs=1
+rig_start
+rig_record "$work/cap.wav" 4
+"$helpers/probe" mono 1 "$work/ref.wav" >"$work/probe.log" 2>&1
+rig_recorded
+ok a_mono_output_gets_half_the_sum_of_both_channels "$helpers/same" "$work/cap.wav" "$work/ref.wav"
 rig_end
