@@ -174,6 +174,26 @@ static void a_16_bit_file_holds_the_dithered_numbers(void **state)
     free(stereo);
 }
 
+static void what_is_no_number_is_written_as_silence(void **state)
+{
+    (void)state;
+    enum { DRAWS = 64 };
+    float nothing[DRAWS], silence[DRAWS] = {0};
+    int32_t out_24[DRAWS];
+    int16_t out_16[DRAWS], silent_16[DRAWS];
+    struct hf_random one, other;
+    for (int i = 0; i < DRAWS; i++)
+        nothing[i] = NAN;
+    hf_soundfile_to_24(nothing, DRAWS, out_24);
+    for (int i = 0; i < DRAWS; i++)
+        assert_int_equal(out_24[i], 0);
+    hf_random_init(&one, 3, HF_STREAM_DITHER);
+    hf_random_init(&other, 3, HF_STREAM_DITHER);
+    hf_soundfile_to_16(&one, nothing, DRAWS, out_16);
+    hf_soundfile_to_16(&other, silence, DRAWS, silent_16);
+    assert_memory_equal(out_16, silent_16, sizeof out_16);
+}
+
 /* derived: with triangular dither of 2 steps the total error has mean 0 and variance 1/4 step^2
  * (Lipshitz and others 1992), whatever the sound is; 4 standard errors over 200000 draws */
 static void dither_makes_the_error_independent_of_the_sound(void **state)
@@ -379,6 +399,43 @@ static void short_and_interrupted_calls_lose_nothing(void **state)
     free(stereo);
 }
 
+static void a_full_disk_is_noticed_while_writing(void **state)
+{
+    (void)state;
+    struct hf_diag diag = {0};
+    struct hf_soundfile *file = NULL;
+    struct hf_soundfile_form form = {RATE, 24, 100000, 0};
+    float *stereo = some_sound(100000);
+    assert_int_equal(hf_soundfile_open(&file, scratch("a.wav"), &form, NULL), HF_OK);
+    faults_arm(false, 5, true, ENOSPC);
+    enum hf_status status = hf_soundfile_write(file, stereo, 100000, &diag);
+    faults_end();
+    hf_soundfile_discard(file);
+    assert_int_equal(status, HF_E_IO);
+    assert_non_null(strstr(diag.message, "No space left"));
+    assert_non_null(strstr(diag.message, "a.wav"));
+    assert_int_equal(scratch_count(NULL), 0);
+    free(stereo);
+}
+
+static void a_file_that_lost_its_end_is_not_taken(void **state)
+{
+    (void)state;
+    char part[64];
+    struct hf_diag diag = {0};
+    struct hf_soundfile *file = NULL;
+    struct hf_soundfile_form form = {RATE, 24, 10000, 0};
+    float *stereo = some_sound(10000);
+    assert_int_equal(hf_soundfile_open(&file, scratch("a.wav"), &form, NULL), HF_OK);
+    assert_int_equal(hf_soundfile_write(file, stereo, 10000, NULL), HF_OK);
+    snprintf(part, sizeof part, ".holdfast-%u-0.part", (unsigned)getpid());
+    assert_int_equal(truncate(scratch(part), 30000), 0);
+    assert_int_equal(hf_soundfile_commit(file, &diag), HF_E_IO);
+    assert_non_null(strstr(diag.message, "does not read back"));
+    assert_int_equal(scratch_count(NULL), 0);
+    free(stereo);
+}
+
 /* Fails the nth call for every n; returns how many there were. */
 static long fail_every_call(bool memory, bool stay, int error, const float *stereo, long frames)
 {
@@ -426,6 +483,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(a_24_bit_file_holds_the_nearest_numbers),
         TEST(a_16_bit_file_holds_the_dithered_numbers),
+        TEST(what_is_no_number_is_written_as_silence),
         TEST(dither_makes_the_error_independent_of_the_sound),
         TEST(a_float_file_holds_the_samples_as_they_are),
         TEST(libsndfile_reads_what_was_written),
@@ -435,6 +493,8 @@ int main(void)
         TEST(what_cannot_be_is_refused_with_what_can),
         TEST(discarding_leaves_the_old_file),
         TEST(short_and_interrupted_calls_lose_nothing),
+        TEST(a_full_disk_is_noticed_while_writing),
+        TEST(a_file_that_lost_its_end_is_not_taken),
         TEST(a_failure_of_any_call_leaves_the_old_file_or_the_whole_new_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -109,6 +109,7 @@ static void a_failed_append_is_final_and_leaves_whole_lines(void **state)
         for (long nth = 1; nth <= 2; nth++) { /* derived: write, fdatasync */
             struct hf_diag diag = {0};
             struct hf_store *store = start("j");
+            assert_int_equal(append(store, "before\n", NULL), HF_OK);
             faults_arm(false, nth, false, errors[i]);
             assert_int_equal(append(store, "third\n", &diag), HF_E_IO);
             assert_int_equal(faults_end(), 1);
@@ -116,7 +117,7 @@ static void a_failed_append_is_final_and_leaves_whole_lines(void **state)
             assert_int_equal(append(store, "fourth\n", &diag), HF_E_IO);
             assert_non_null(strstr(diag.message, "earlier"));
             hf_store_close(store);
-            assert_true(scratch_is("j", FIRST));
+            assert_true(scratch_is("j", FIRST "before\n"));
         }
     }
 }

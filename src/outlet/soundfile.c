@@ -41,20 +41,23 @@ static double nearest(double x)
     return (x + 0x1.8p52) - 0x1.8p52;
 }
 
-/* x within low..high; 0 for what is no number. */
 static double clamped(double x, double low, double high)
 {
     if (x < low)
         return low;
-    if (x > high)
-        return high;
-    return x == x ? x : 0;
+    return x > high ? high : x;
+}
+
+/* 0 for what is no number. */
+static double number(float x)
+{
+    return x == x ? (double)x : 0;
 }
 
 void hf_soundfile_to_24(const float *samples, long count, int32_t *out)
 {
     for (long i = 0; i < count; i++) {
-        double x = clamped((double)samples[i] * 0x1p23, -0x1p23, 0x1p23 - 1);
+        double x = clamped(number(samples[i]) * 0x1p23, -0x1p23, 0x1p23 - 1);
         out[i] = (int32_t)nearest(x);
     }
 }
@@ -62,7 +65,7 @@ void hf_soundfile_to_24(const float *samples, long count, int32_t *out)
 void hf_soundfile_to_16(struct hf_random *dither, const float *samples, long count, int16_t *out)
 {
     for (long i = 0; i < count; i++) {
-        double x = (double)samples[i] * 0x1p15;
+        double x = number(samples[i]) * 0x1p15;
         x += (double)hf_random_unit(dither);
         x -= (double)hf_random_unit(dither);
         out[i] = (int16_t)nearest(clamped(x, -0x1p15, 0x1p15 - 1));
