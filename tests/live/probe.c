@@ -5,6 +5,7 @@
  * rendered probe lose                         plays until the output is lost; tells how soon it was
  * noticed (after "lost at", in seconds of the monotonic clock) and how long it took to leave it
  */
+#include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -81,6 +82,14 @@ static enum hf_status write_reference(const char *path, int rate_hz, long frames
     return status;
 }
 
+/* Opening an output must not leave SIGPIPE blocked: JACK's part of PortAudio does. */
+static bool sigpipe_is_blocked(void)
+{
+    sigset_t mask;
+    sigprocmask(SIG_SETMASK, NULL, &mask);
+    return sigismember(&mask, SIGPIPE) == 1;
+}
+
 static int play(double seconds, const char *reference, bool mono)
 {
     struct hf_diag diag = {0};
@@ -88,6 +97,10 @@ static int play(double seconds, const char *reference, bool mono)
     enum hf_status status = hf_live_open(&live, NULL, 0, 0, &diag);
     if (status != HF_OK)
         return complain(&diag, status);
+    if (sigpipe_is_blocked()) {
+        fprintf(stderr, "probe: SIGPIPE is blocked\n");
+        return 1;
+    }
     int rate_hz = hf_live_rate_hz(live);
     long frames = (long)(seconds * rate_hz);
     struct sequence sequence = {.left = frames};

@@ -41,7 +41,7 @@ for period in 1024 192; do
 holdfast: holdfast outputs lists them; HOST: NAME says which one"
     fi
     rig_record "$work/cap.wav" 5
-    "$helpers/probe" play 2 "$work/ref.wav" >"$work/probe.log" 2>&1
+    ok "a_known_sequence_plays_at_a_period_of_$period" "$helpers/probe" play 2 "$work/ref.wav"
     rig_recorded
     ok "what_is_rendered_is_heard_to_the_bit_at_a_period_of_$period" \
         "$helpers/same" "$work/cap.wav" "$work/ref.wav"
@@ -51,7 +51,7 @@ done
 period=1024 outputs=1
 rig_start
 rig_record "$work/cap.wav" 4
-"$helpers/probe" mono 1 "$work/ref.wav" >"$work/probe.log" 2>&1
+ok a_mono_output_plays "$helpers/probe" mono 1 "$work/ref.wav"
 rig_recorded
 ok a_mono_output_gets_half_the_sum_of_both_channels "$helpers/same" "$work/cap.wav" "$work/ref.wav"
 rig_end
