@@ -109,9 +109,7 @@ SANITIZE = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cas
            -fno-sanitize-recover=all
 asan:
 	.ci/deps test
-	ASAN_OPTIONS=detect_stack_use_after_return=1 \
-	LSAN_OPTIONS=fast_unwind_on_malloc=0:suppressions=.ci/lsan.supp:print_suppressions=0 \
-	$(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
+	.ci/asan $(BUILD)/asan $(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
 
 headers:
 	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))

@@ -40,6 +40,8 @@ struct hf_live {
     atomic_ulong longest;       /* frames of the longest callback */
 
     bool started;
+    struct hf_live_hush
+        hush; /* while started: threads of the backends write there when it is lost */
     bool lost;
     bool watched;
     uint64_t seen;      /* heartbeat at the last look */
@@ -182,10 +184,12 @@ enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *
     live->context = context;
     struct hf_live_hush hush = hf_live_hush_begin();
     PaError error = Pa_StartStream(live->stream);
-    hf_live_hush_end(hush);
-    if (error != paNoError)
+    if (error != paNoError) {
+        hf_live_hush_end(hush);
         return hf_fail(diag, HF_E_DEVICE, "'%s' can't be started: %s", live->name,
                        hf_live_system_text(error));
+    }
+    live->hush = hush;
     live->started = true;
     return HF_OK;
 }
@@ -265,7 +269,7 @@ static void wait_a_little(void)
     nanosleep(&(struct timespec){.tv_nsec = 2000000}, NULL);
 }
 
-/* The thread that closes. It keeps away from stderr, which is the caller's meanwhile. */
+/* The thread that closes. */
 static void *close_stream(void *argument)
 {
     struct hf_live *live = argument;
@@ -299,26 +303,35 @@ static bool start_closing(struct hf_live *live)
     return started;
 }
 
-/* Closes within `seconds`, or leaves it to the thread and returns false. Then the memory is the
- * thread's: the audio thread may still write to it. */
+/* Waits for that thread; false when it takes too long: then the memory is the thread's, since the
+ * audio thread may still write to it. */
+static bool wait_for_closing(struct hf_live *live, const struct timespec *deadline)
+{
+    int late = 0;
+    pthread_mutex_lock(&live->mutex);
+    while (!live->closed && !late)
+        late = pthread_cond_timedwait(&live->over, &live->mutex, deadline);
+    bool closed = live->closed;
+    live->orphaned = !closed;
+    pthread_mutex_unlock(&live->mutex);
+    return closed;
+}
+
+/* Closes within `seconds`, or leaves it to the thread and returns false. */
 static bool close_within(struct hf_live *live, bool at_once, double seconds)
 {
     struct timespec deadline = in_s(seconds);
+    bool hushed = live->started;
+    struct hf_live_hush hush = live->hush;
     atomic_store(&live->silenced, true);
     while (atomic_load(&live->inside) && !is_past(deadline))
         wait_a_little();
     live->at_once = at_once;
-    if (!start_closing(live))
-        return false;
-    pthread_mutex_lock(&live->mutex);
-    int late = 0;
-    while (!live->closed && !late)
-        late = pthread_cond_timedwait(&live->over, &live->mutex, &deadline);
-    bool closed = live->closed;
-    live->orphaned = !closed;
-    pthread_mutex_unlock(&live->mutex);
+    bool closed = start_closing(live) && wait_for_closing(live, &deadline);
     if (closed)
         free_live(live);
+    if (hushed)
+        hf_live_hush_end(hush);
     return closed;
 }
 

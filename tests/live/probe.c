@@ -134,6 +134,7 @@ static int lose(void)
         return complain(&diag, status);
     printf("playing\n");
     fflush(stdout);
+    fprintf(stderr, "noise, as a thread of the sound system makes it; not to be seen\n");
     while (hf_live_alive(live, now_s()))
         wait_100_ms();
     double lost_s = now_s();
