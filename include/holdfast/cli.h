@@ -12,6 +12,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include <holdfast/fretboard.h>
 #include <holdfast/patch.h>
 #include <holdfast/status.h>
 
@@ -96,5 +97,10 @@ enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch
 enum hf_status hf_cli_load_patch(const char *name, enum hf_patch_kind kind, long rate_hz,
                                  struct hf_patch *patch, char **text,
                                  struct hf_diag *diag) HF_CHECKED;
+
+/* Loads an instrument by name (the player's own, then those that ship) or by file. HF_E_INPUT when
+ * there is none, HF_E_DATA when it is wrong. */
+enum hf_status hf_cli_load_instrument(const char *name, struct hf_fretboard *board,
+                                      struct hf_diag *diag) HF_CHECKED;
 
 #endif

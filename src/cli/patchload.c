@@ -2,66 +2,20 @@
 /* Finding and reading patches: the player's own before those that ship. */
 #include <holdfast/cli.h>
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <holdfast/builtin.h>
 #include <holdfast/patchfile.h>
-#include <holdfast/store.h>
 
-static bool is_file_name(const char *name)
+#include "library.h"
+
+static const char *shipped(int index)
 {
-    size_t length = strlen(name);
-    return strchr(name, '/') || (length > 4 && strcmp(name + length - 4, ".ini") == 0);
+    return hf_builtin_patches[index].name;
 }
 
-static enum hf_status no_such_patch(const char *name, struct hf_diag *diag)
-{
-    char known[300] = "";
-    for (const struct hf_builtin *patch = hf_builtin_patches; patch->name; patch++) {
-        size_t used = strlen(known);
-        snprintf(known + used, sizeof known - used, "%s%s", used ? ", " : "", patch->name);
-    }
-    hf_fail(diag, HF_E_INPUT, "there is no patch \"%.80s\"", name);
-    hf_advise(diag, "there is: %s; or name a file", known);
-    return HF_E_INPUT;
-}
-
-static enum hf_status copy_builtin(const char *name, char **text, struct hf_diag *diag)
-{
-    const char *builtin = hf_patchfile_find_builtin(name);
-    if (!builtin)
-        return no_such_patch(name, diag);
-    size_t size = strlen(builtin) + 1;
-    *text = malloc(size);
-    if (!*text)
-        return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    memcpy(*text, builtin, size);
-    return HF_OK;
-}
-
-/* Finds the text; `path` gets the name for messages. */
-static enum hf_status find_patch(const char *name, char *path, size_t size, char **text,
-                                 size_t *length, struct hf_diag *diag)
-{
-    enum hf_status status;
-    char below[600];
-    snprintf(path, size, "%s", name);
-    if (is_file_name(name))
-        return hf_store_read(name, text, length, diag);
-    snprintf(below, sizeof below, "patches/%s.ini", name);
-    if (hf_cli_config_path(below, path, size)) {
-        status = hf_store_read(path, text, length, diag);
-        if (status != HF_E_INPUT)
-            return status;
-    }
-    snprintf(path, size, "%s", name);
-    status = copy_builtin(name, text, diag);
-    if (status == HF_OK)
-        *length = strlen(*text);
-    return status;
-}
+static const struct library patches = {"patch", "patches", shipped, hf_patchfile_find_builtin};
 
 /* A patch that costs more than any that ships is said to. */
 static void warn_dear(const char *name, const struct hf_patch *patch)
@@ -78,7 +32,7 @@ enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch
     char *found = NULL;
     size_t length = 0;
     struct hf_patch read;
-    enum hf_status status = find_patch(name, path, sizeof path, &found, &length, diag);
+    enum hf_status status = library_find(&patches, name, path, sizeof path, &found, &length, diag);
     if (status != HF_OK)
         return status;
     status = hf_patchfile_parse(found, length, path, &read, diag);
