@@ -50,63 +50,110 @@ INNER words all_words(uint32_t value)
     return value + (words){0};
 }
 
-/* hf_sine, lane by lane, of a phase that has HF_SINE_QUADRANT taken off already. */
-INNER floats sine_from_peak(words from_peak)
+/* Vectors that are computed side by side, step by step: the steps of one depend on each other, and
+ * a processor sees only so far ahead. */
+enum { ROW = 4, MOST = 2 * ROW };
+#define EACH(count) _Pragma("GCC unroll 8") for (int j = 0; j < (count); j++)
+
+/* hf_sine, lane by lane, of phases that have HF_SINE_QUADRANT taken off already. */
+INNER void sines_from_peak(const words *from_peak, int count, floats *y)
 {
-    words sign = (words)((whole)from_peak >> 31);
-    words distance = (from_peak ^ sign) - sign;
-    floats x = __builtin_convertvector((whole)(HF_SINE_QUADRANT - distance), floats) * 0x1p-30f;
-    floats s = 0.5f - x * (x * 0.5f);
-    floats w = (HF_SINE_W2 * s + HF_SINE_W1) * s + HF_SINE_W0;
-    return x + x * (s + (s * s) * w);
+    words sign[MOST], distance[MOST];
+    floats x[MOST], s[MOST], w[MOST];
+    EACH(count) sign[j] = (words)((whole)from_peak[j] >> 31);
+    EACH(count) distance[j] = (from_peak[j] ^ sign[j]) - sign[j];
+    EACH(count) distance[j] = HF_SINE_QUADRANT - distance[j];
+    EACH(count) x[j] = __builtin_convertvector((whole)distance[j], floats) * 0x1p-30f;
+    EACH(count) s[j] = x[j] * 0.5f;
+    EACH(count) s[j] = 0.5f - x[j] * s[j];
+    EACH(count) w[j] = HF_SINE_W2 * s[j] + HF_SINE_W1;
+    EACH(count) w[j] = w[j] * s[j] + HF_SINE_W0;
+    EACH(count) w[j] = s[j] + (s[j] * s[j]) * w[j];
+    EACH(count) y[j] = x[j] + x[j] * w[j];
 }
 
-INNER words first_phases(const struct hf_vector_partial *p)
+/* Phases of the first ROW vectors of a partial; returns the step to the next ROW. */
+INNER words first_phases(const struct hf_vector_partial *p, words *phase)
 {
-    return (p->phase - HF_SINE_QUADRANT) + load_words(ramp_words) * p->step;
+    words advance = all_words(p->step * LANES);
+    phase[0] = (p->phase - HF_SINE_QUADRANT) + load_words(ramp_words) * p->step;
+    for (int j = 1; j < ROW; j++)
+        phase[j] = phase[j - 1] + advance;
+    return all_words(p->step * LANES * ROW);
+}
+
+/* Adds one partial or two to the sum of a chunk; `fallen` is NULL where gains go in straight lines.
+ */
+INNER void add_partials(const struct hf_vector_partial *const *p, const float *const *fallen,
+                        int partials, floats *sum)
+{
+    words phase[MOST], leap[2];
+    for (int m = 0; m < partials; m++)
+        leap[m] = first_phases(p[m], phase + m * ROW);
+    for (int k = 0; k < VECTORS; k += ROW) {
+        floats y[MOST], gain[MOST];
+        sines_from_peak(phase, partials * ROW, y);
+        EACH(partials * ROW)
+        {
+            const struct hf_vector_partial *of = p[j / ROW];
+            int at = (k + j % ROW) * LANES;
+            gain[j] = fallen ? of->gain * load(fallen[j / ROW] + at)
+                             : of->gain + of->gain_step * load(ramp_floats + at);
+        }
+        EACH(partials * ROW) y[j] = gain[j] * y[j];
+        EACH(partials * ROW) sum[k + j % ROW] += y[j];
+        EACH(partials * ROW) phase[j] += leap[j / ROW];
+    }
 }
 
 TARGET static void ramp(const struct hf_vector_partial *partial, int count, float out[HF_CHUNK])
 {
     floats sum[VECTORS];
     memcpy(sum, out, sizeof sum);
-    for (int n = 0; n < count; n++) {
-        const struct hf_vector_partial *p = &partial[n];
-        words phase = first_phases(p);
-        words advance = all_words(p->step * LANES);
-        for (int k = 0; k < VECTORS; k++) {
-            floats gain = p->gain + p->gain_step * load(ramp_floats + k * LANES);
-            sum[k] += gain * sine_from_peak(phase);
-            phase += advance;
-        }
+    int n = 0;
+    for (; n + 2 <= count; n += 2) {
+        const struct hf_vector_partial *two[2] = {&partial[n], &partial[n + 1]};
+        add_partials(two, NULL, 2, sum);
+    }
+    if (n < count) {
+        const struct hf_vector_partial *one[1] = {&partial[n]};
+        add_partials(one, NULL, 1, sum);
     }
     memcpy(out, sum, sizeof sum);
 }
 
+/* Those that sound, two by two. */
 TARGET static void decay(const struct hf_vector_partial *partial, int count, const float *fallen,
                          float out[HF_CHUNK])
 {
+    const struct hf_vector_partial *p[2];
+    const float *f[2];
     floats sum[VECTORS];
+    int waiting = 0;
     memcpy(sum, out, sizeof sum);
     for (int n = 0; n < count; n++) {
-        const struct hf_vector_partial *p = &partial[n];
-        if (p->gain == 0)
+        if (partial[n].gain == 0)
             continue;
-        words phase = first_phases(p);
-        words advance = all_words(p->step * LANES);
-        for (int k = 0; k < VECTORS; k++) {
-            floats gain = p->gain * load(fallen + n * HF_CHUNK + k * LANES);
-            sum[k] += gain * sine_from_peak(phase);
-            phase += advance;
-        }
+        p[waiting] = &partial[n];
+        f[waiting] = fallen + n * HF_CHUNK;
+        if (++waiting < 2)
+            continue;
+        add_partials(p, f, 2, sum);
+        waiting = 0;
     }
+    if (waiting)
+        add_partials(p, f, 1, sum);
     memcpy(out, sum, sizeof sum);
 }
 
 TARGET static void sine(const uint32_t *phase, int count, float *out)
 {
-    for (int i = 0; i < count; i += LANES)
-        store(out + i, sine_from_peak(load_words(phase + i) - HF_SINE_QUADRANT));
+    for (int i = 0; i < count; i += LANES) {
+        words from_peak = load_words(phase + i) - HF_SINE_QUADRANT;
+        floats y;
+        sines_from_peak(&from_peak, 1, &y);
+        store(out + i, y);
+    }
 }
 
 #include "vector_room.h"
