@@ -243,7 +243,7 @@ static void reveal_in_silent_leaves_the_sound_out(void **state)
     run_to(12800 + HF_GRID);
     assert_times(1, LEAD, LEAD, HF_NEVER, 12800);
     /* A record of it from elsewhere changes nothing either: the contract keeps `hear` null. */
-    struct hf_record reveal = {.type = HF_RECORD_REVEAL, .n = 5, .at = 12900};
+    struct hf_record reveal = {.type = HF_RECORD_REVEAL, .n = 5, .at = 12928};
     assert_ok(hf_timeline_apply(&conductor.timeline, &reveal, NULL));
     assert_times(2, 12800, 12800, HF_NEVER, HF_NEVER);
     finish();

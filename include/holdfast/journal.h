@@ -74,6 +74,10 @@ struct hf_head {
     char *held_patch, *added_patch; /* texts, owned */
 };
 
+/* The most records that a journal may have. A day of cues of 0.1 s, the most that --for and --every
+ * can ask for, are 864,000. */
+enum { HF_JOURNAL_RECORDS_MOST = 1 << 20 };
+
 struct hf_journal {
     struct hf_head head;
     struct hf_record *records; /* in order, the head and unknown types left out */

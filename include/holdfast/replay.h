@@ -28,7 +28,8 @@ void hf_replay_deinit(struct hf_replay *replay);
 
 struct hf_source hf_replay_source(struct hf_replay *replay);
 
-/* The timeline that a journal comes to, closed where it has no end. The caller deinits it. */
+/* The timeline that a journal comes to, closed where it has no end. The caller deinits it. HF_E_DATA
+ * for records that contradict each other, and for more than HF_SESSION_MOST_DAYS; HF_E_MEMORY. */
 enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_timeline *out,
                                   struct hf_diag *diag) HF_CHECKED;
 

@@ -56,6 +56,11 @@ enum hf_option {
 
 enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE_DEFAULT = 48000 };
 
+/* The longest session that is planned or replayed: a week. No practice is longer, and a slip
+ * (--rounds 10000 --every 1h) or a journal made up to do harm can't sound, or fill a disk, for months:
+ * at 48 kHz and 24 bits a week is 174 GB. */
+enum { HF_SESSION_MOST_DAYS = 7, HF_SESSION_MOST_S = HF_SESSION_MOST_DAYS * 24 * 3600 };
+
 /* What an option can name. Those that are not built yet are refused with a word. */
 enum hf_practice { HF_PRACTICE_IMPROVISE };
 enum hf_cue_way {

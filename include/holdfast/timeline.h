@@ -41,6 +41,7 @@ struct hf_timeline {
     int64_t stay_at;  /* of a stay that has not ended, else HF_NEVER */
     int64_t pause_at; /* of a pause that has not ended, else HF_NEVER */
     int64_t silence;  /* output samples of the pauses that ended */
+    int64_t command_at; /* time of the last command or end */
     int64_t last_at;  /* latest time that a record other than a cue speaks of */
     int64_t end_at;   /* HF_NEVER before the end */
     int64_t end_fade;
@@ -51,7 +52,8 @@ struct hf_timeline {
 void hf_timeline_init(struct hf_timeline *timeline, const struct hf_request *request);
 void hf_timeline_deinit(struct hf_timeline *timeline);
 
-/* Applies the next record. HF_E_MEMORY; HF_E_DATA for a time that can't be. */
+/* Applies the next record. HF_E_MEMORY; HF_E_DATA for one that can't follow those before it, which
+ * leaves the timeline as it was. */
 enum hf_status hf_timeline_apply(struct hf_timeline *timeline, const struct hf_record *record,
                                  struct hf_diag *diag) HF_CHECKED;
 

@@ -62,7 +62,7 @@ static void show_cue(struct loop_state *s, size_t index, const char *what, const
     const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
     char clock[CLOCK_TEXT], line[400];
     const char *makes = notes[0] ? say_result(cue, s->loop->held, s->loop->varied) : "";
-    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s", say_clock(at, s->loop->rate_hz, clock),
+    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s", say_clock(at, s->loop->timeline_hz, clock),
              index + 1, what, notes, makes[0] ? "  makes " : "", makes);
     say_line(&s->show, line);
 }
@@ -173,7 +173,7 @@ static void show_countdown(struct loop_state *s, int64_t now)
     int64_t next = next_change(t, now, &what);
     int64_t second = s->show.staying || s->show.paused ? -2
                      : next == HF_NEVER                ? -1
-                                                       : (next - now) / s->loop->rate_hz;
+                                                       : (next - now) / s->loop->timeline_hz;
     if (second == s->show.last_second && s->show.line_open)
         return;
     s->show.last_second = second;
@@ -183,7 +183,7 @@ static void show_countdown(struct loop_state *s, int64_t now)
         printf("\r\033[K        Enter goes on");
     else
         printf("\r\033[K        %s in %s", what,
-               say_clock(next - now + s->loop->rate_hz - 1, s->loop->rate_hz, clock));
+               say_clock(next - now + s->loop->timeline_hz - 1, s->loop->timeline_hz, clock));
     s->show.line_open = true;
     fflush(stdout);
 }
@@ -263,7 +263,10 @@ static int64_t heard_now(const struct loop_state *s)
     const struct live_loop *loop = s->loop;
     int64_t rendered = hf_engine_now(loop->performance->engine);
     int64_t late = (int64_t)(hf_live_latency_s(loop->live) * loop->rate_hz);
-    return rendered > late ? rendered - late : 0;
+    int64_t heard = rendered > late ? rendered - late : 0;
+    return loop->timeline_hz == loop->rate_hz
+               ? heard
+               : (int64_t)((double)heard * loop->timeline_hz / loop->rate_hz);
 }
 
 static void tend(struct loop_state *s)

@@ -74,7 +74,8 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .timeline = &s->conductor.timeline,
                              .held = s->head.request.held.set,
                              .varied = say_several_results(&s->schedule),
-                             .rate_hz = s->head.request.rate_hz};
+                             .rate_hz = s->head.request.rate_hz,
+                             .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = session_engine(s, diag);
     performance.engine = s->engine;
     if (status == HF_OK && s->journal)

@@ -46,22 +46,29 @@ static enum hf_status read_journal(const char *path, struct hf_journal *journal,
     return status;
 }
 
+static enum hf_status read_patch(const char *text, const char *which, int rate_hz,
+                                 struct hf_patch *patch, struct hf_diag *diag)
+{
+    struct hf_diag why;
+    enum hf_status status = hf_patchfile_parse(text, strlen(text), which, patch, &why);
+    if (status == HF_OK)
+        status = hf_patchfile_fits(patch, which, rate_hz, &why);
+    return status == HF_OK ? HF_OK
+                           : hf_fail(diag, status, "the %s patch in the journal is wrong: %.240s",
+                                     which, why.message);
+}
+
 static enum hf_status read_patches(struct session *s, struct hf_diag *diag)
 {
     const struct hf_head *head = &s->head;
-    struct hf_diag why;
-    const char *which = "held";
-    enum hf_status status = hf_patchfile_parse(head->held_patch, strlen(head->held_patch), "held",
-                                               &s->held_patch, &why);
-    if (status == HF_OK) {
-        which = "added";
-        status = hf_patchfile_parse(head->added_patch, strlen(head->added_patch), "added",
-                                    &s->added_patch, &why);
-    }
+    enum hf_status status = read_patch(head->held_patch, "held", head->request.rate_hz,
+                                       &s->held_patch, diag);
+    if (status == HF_OK)
+        status = read_patch(head->added_patch, "added", head->request.rate_hz, &s->added_patch, diag);
     if (status != HF_OK)
-        return hf_fail(diag, HF_E_DATA, "the %s patch in the journal is wrong: %.240s", which,
-                       why.message);
-    if (s->held_patch.kind != session_held_kind(&head->request) || s->added_patch.kind != HF_PATCH_STRUCK)
+        return status;
+    if (s->held_patch.kind != session_held_kind(&head->request) ||
+        s->added_patch.kind != HF_PATCH_STRUCK)
         return hf_fail(diag, HF_E_DATA, "a patch in the journal is of the wrong kind");
     return HF_OK;
 }
@@ -124,8 +131,8 @@ static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct
 }
 
 static enum hf_status sound(struct session *s, struct hf_replay *replay, struct hf_live *live,
-                            const struct hf_timeline *timeline, hf_pcset held, int *signal_number,
-                            struct hf_diag *diag)
+                            const struct hf_timeline *timeline, int timeline_hz, hf_pcset held,
+                            int *signal_number, struct hf_diag *diag)
 {
     struct hf_performance performance = {.source = hf_replay_source(replay),
                                          .sink = {no_record, NULL},
@@ -135,7 +142,8 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                              .timeline = timeline,
                              .held = held,
                              .varied = say_varied(timeline, held),
-                             .rate_hz = s->head.request.rate_hz};
+                             .rate_hz = s->head.request.rate_hz,
+                             .timeline_hz = timeline_hz};
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
     fflush(stdout);
@@ -152,6 +160,7 @@ static enum hf_status play_again(struct session *s, struct hf_journal *journal,
     struct hf_live *live = NULL;
     struct hf_replay replay = {0};
     int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0;
+    int timeline_hz = journal->head.request.rate_hz;
     enum hf_status status = HF_OK;
     say_what(journal, timeline);
     if (!s->file)
@@ -168,7 +177,8 @@ static enum hf_status play_again(struct session *s, struct hf_journal *journal,
     if (status == HF_OK)
         status = session_engine(s, diag);
     if (status == HF_OK && live)
-        status = sound(s, &replay, live, timeline, journal->records[0].pcs, signal_number, diag);
+        status = sound(s, &replay, live, timeline, timeline_hz, journal->records[0].pcs,
+                       signal_number, diag);
     else if (status == HF_OK)
         status = bounce(s, &replay, diag);
     else if (live)

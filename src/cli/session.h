@@ -122,7 +122,8 @@ struct live_loop {
     const struct hf_timeline *timeline;
     hf_pcset held;
     bool varied; /* cues make more than one class with the held set: each says which */
-    int rate_hz;
+    int rate_hz;     /* of the sound */
+    int timeline_hz; /* of the timeline's times; in a replay they are as recorded */
     int signal_number;
 };
 enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag) HF_CHECKED;

@@ -457,6 +457,8 @@ enum hf_status hf_conductor_lost(struct hf_conductor *c, int64_t now, struct hf_
     if (c->lost || c->began_end)
         return HF_OK;
     c->lost = true;
-    return add_record(
-        c, (struct hf_record){.type = HF_RECORD_END, .at = now, .why = HF_WHY_LOST}, diag);
+    /* What the sound reported may be a little ahead of what it gave out. */
+    int64_t at = now > c->timeline.command_at ? now : c->timeline.command_at;
+    return add_record(c, (struct hf_record){.type = HF_RECORD_END, .at = at, .why = HF_WHY_LOST},
+                      diag);
 }

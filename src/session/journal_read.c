@@ -10,11 +10,13 @@
 #include <string.h>
 
 #include <holdfast/crc32.h>
+#include <holdfast/text.h>
 #include <holdfast/version.h>
 
-/* Times in a journal stay far from the ends of 64 bits, so that sums of them can't overflow:
- * 2^53 samples are over a thousand years at 192 kHz. */
-#define TIME_MOST (INT64_C(1) << 53)
+/* Times in a journal stay far from the ends of 64 bits, so that sums of as many as it may have
+ * records can't overflow: 2^42 samples are nine months at 192 kHz. */
+#define TIME_MOST (INT64_C(1) << 42)
+_Static_assert(TIME_MOST <= INT64_MAX / HF_JOURNAL_RECORDS_MOST, "sums of times have room");
 
 static const char crc_key[] = ",\"crc\":\"";
 enum { CRC_TAIL = sizeof crc_key - 1 + 8 + 2 }; /* the key, eight digits, quote and brace */
@@ -55,7 +57,7 @@ static bool get_names(const json_t *names, struct hf_record *r)
 {
     for (int i = 0; i < r->count; i++) {
         const char *name = json_string_value(json_array_get(names, (size_t)i));
-        if (!name || strlen(name) >= sizeof r->names[i])
+        if (!name || !name[0] || strlen(name) >= sizeof r->names[i])
             return false;
         for (const char *c = name; *c; c++)
             if ((unsigned char)*c < 0x20 || (unsigned char)*c > 0x7e)
@@ -72,6 +74,7 @@ static bool get_notes(const json_t *o, struct hf_record *r)
     size_t count = json_array_size(notes);
     if (count < 1 || count > HF_EVENT_NOTES || json_array_size(names) != count)
         return false;
+    hf_pcset sounding = 0;
     r->count = (int)count;
     for (size_t i = 0; i < json_array_size(pcs); i++) {
         const json_t *pc = json_array_get(pcs, i);
@@ -84,8 +87,9 @@ static bool get_notes(const json_t *o, struct hf_record *r)
         if (!json_is_integer(note) || json_integer_value(note) < 0 || json_integer_value(note) > 127)
             return false;
         r->notes[i] = (uint8_t)json_integer_value(note);
+        sounding = (hf_pcset)(sounding | 1 << hf_pc(r->notes[i]));
     }
-    return get_names(names, r);
+    return sounding == r->pcs && get_names(names, r);
 }
 
 static bool get_shift(const json_t *o, struct hf_record *r)
@@ -173,10 +177,15 @@ static enum hf_status get_request(const json_t *o, struct hf_request *request, s
 {
     hf_request_init(request);
     const json_t *texts = json_object_get(o, "request");
+    if (!json_is_object(texts) || !json_is_string(json_object_get(o, "seed")))
+        return hf_fail(diag, HF_E_DATA, "its request or seed is missing");
     for (int key = 0; key < HF_OPTIONS; key++) {
         const char *name = hf_option_name((enum hf_option)key);
         const json_t *from = key == HF_OPT_SEED || key == HF_OPT_LABEL ? o : texts;
-        const char *text = json_string_value(json_object_get(from, name));
+        const json_t *value = json_object_get(from, name);
+        const char *text = json_string_value(value);
+        if (value && !text)
+            return hf_fail(diag, HF_E_DATA, "its %s is no text", name);
         if (!text || (!text[0] && key == HF_OPT_LABEL))
             continue;
         enum hf_status status = hf_request_set(request, (enum hf_option)key, text, diag);
@@ -191,6 +200,13 @@ static enum hf_status get_request(const json_t *o, struct hf_request *request, s
     return hf_request_resolve(request, diag);
 }
 
+/* A short line that may be shown, NULL where it is none. */
+static const char *get_line(const json_t *o, const char *key, size_t size)
+{
+    const char *text = json_string_value(json_object_get(o, key));
+    return text && strlen(text) < size && hf_text_is_plain(text, strlen(text), "") ? text : NULL;
+}
+
 static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_diag *diag)
 {
     struct hf_request request;
@@ -199,8 +215,8 @@ static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_
     const json_t *patches = json_object_get(o, "patches");
     const char *held = json_string_value(json_object_get(patches, "held"));
     const char *added = json_string_value(json_object_get(patches, "added"));
-    const char *program = json_string_value(json_object_get(o, "program"));
-    const char *started = json_string_value(json_object_get(o, "started"));
+    const char *program = get_line(o, "program", sizeof head->program);
+    const char *started = get_line(o, "started", sizeof head->started);
     if (get_type(o) != HF_RECORD_SESSION || !get_whole(o, "holdfast", 1, INT32_MAX, &format))
         return hf_fail(diag, HF_E_DATA, "this is no journal: it has no session record first");
     if (format > HF_FORMAT)
@@ -209,11 +225,14 @@ static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_
                        format, HF_FORMAT);
     if (!held || !added)
         return hf_fail(diag, HF_E_DATA, "the journal's session record (0) lacks its patches");
+    if (!program || !started)
+        return hf_fail(diag, HF_E_DATA, "the journal's session record (0) is wrong: its %s is no "
+                                        "line of text",
+                       program ? "started" : "program");
     if (get_request(o, &request, &why) != HF_OK)
         return hf_fail(diag, HF_E_DATA, "the journal's session record (0) is wrong: %s",
                        why.message);
-    return hf_head_init(head, program ? program : "", started ? started : "", &request, held, added,
-                        diag);
+    return hf_head_init(head, program, started, &request, held, added, diag);
 }
 
 /* ---- lines ----------------------------------------------------------------------------------- */
@@ -258,7 +277,7 @@ static enum hf_status take(struct hf_journal *journal, size_t *room, const json_
     record.n = n;
     record.type = get_type(o);
     if (!get_record(o, &record))
-        return hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged: a member is wrong",
+        return hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged: a member is wrong or out of range",
                        n);
     if (record.type == HF_RECORD_OTHER)
         return HF_OK;
@@ -277,6 +296,9 @@ static enum hf_status read_lines(const char *text, size_t length, struct hf_jour
         const char *newline = memchr(text + at, '\n', length - at);
         size_t size = newline ? (size_t)(newline - (text + at)) : length - at;
         bool last = !newline || at + size + 1 == length;
+        if (n == HF_JOURNAL_RECORDS_MOST)
+            return hf_fail(diag, HF_E_DATA, "the journal has more than %d records",
+                           HF_JOURNAL_RECORDS_MOST);
         json_t *o = newline ? open_line(text + at, size) : NULL;
         if (!o && last && n > 0) {
             journal->torn = true;

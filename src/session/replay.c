@@ -1,13 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Invariants: events stand in the order of their records; a cue's plan time is its recorded time
- * less the shifts recorded before it, so that the transport, given the same commands at the same
- * samples, comes to the same shifts by itself.
+ * Invariants: the records have gone through the timeline, which refuses what contradicts itself; events
+ * stand in the order of their records; a cue's plan time is its recorded time less the shifts recorded
+ * before it, so that the transport, given the same commands at the same samples, comes to the same
+ * shifts by itself. At another rate a command has to move to that rate's steps, and then keeps its
+ * order among the times of the plan: else a next could end the wrong cue.
  */
 #include <holdfast/replay.h>
 
 #include <stdlib.h>
 #include <string.h>
+
+#include <holdfast/transport.h>
 
 enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_timeline *out,
                                   struct hf_diag *diag)
@@ -21,36 +25,108 @@ enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_ti
             return status;
         }
     }
-    hf_timeline_close(&timeline,
-                      hf_conductor_fade(HF_WHY_FINISHED, journal->head.request.rate_hz));
+    int rate_hz = journal->head.request.rate_hz;
+    hf_timeline_close(&timeline, hf_conductor_fade(HF_WHY_FINISHED, rate_hz));
+    if (hf_timeline_length(&timeline) / rate_hz >= HF_SESSION_MOST_S) {
+        hf_timeline_deinit(&timeline);
+        return hf_fail(diag, HF_E_DATA, "the session of the journal lasts longer than %d days",
+                       HF_SESSION_MOST_DAYS);
+    }
     *out = timeline;
     return HF_OK;
 }
 
 /* ---- events ---------------------------------------------------------------------------------- */
 
+/* A cue as it is laid on the plan. */
+struct span {
+    int64_t at, hear, end;
+};
+
+/* The clockwork at one of the two rates, as far as the records have come. */
+struct side {
+    int64_t offset;  /* session time less plan time */
+    int64_t stay_at; /* of an open stay */
+    struct span cue[2]; /* the last cue recorded, and before it the one that may still run */
+};
+
 struct builder {
     struct hf_replay *replay;
     const struct hf_request *request;
     int from_hz, to_hz;
-    int64_t offset;   /* shifts recorded so far, in samples of the journal's rate */
-    int64_t next_at;  /* plan time of a cue whose beginning is the player's */
+    struct side from, to; /* as recorded; as asked for */
+    bool stays;
+    int64_t command_at; /* of the last command, at the rate asked for */
+    bool pauses;
+    int64_t from_pause_at, pause_at; /* of an open pause, at either rate */
+    int64_t silence;                 /* samples of all pauses, at the rate asked for */
     uint32_t cues;
+    size_t cue_event[2]; /* which events lay the two cues */
 };
 
-/* A time at the rate asked for, to the nearest sample. Times are under 2^53 and rates under 2^18,
+/* A length at the rate asked for, to the nearest sample. Lengths are under 2^53 and rates under 2^18,
  * so the whole and the remainder are scaled apart. */
-static int64_t scale(const struct builder *b, int64_t at)
+static int64_t scale(const struct builder *b, int64_t length)
 {
     if (b->from_hz == b->to_hz)
-        return at;
-    int64_t seconds = at / b->from_hz, rest = at % b->from_hz;
+        return length;
+    int64_t seconds = length / b->from_hz, rest = length % b->from_hz;
     return seconds * b->to_hz + (rest * b->to_hz + b->from_hz / 2) / b->from_hz;
 }
 
-static int64_t scale_to_grid(const struct builder *b, int64_t at)
+static int64_t scale_to_grid(const struct builder *b, int64_t length)
 {
-    return b->from_hz == b->to_hz ? at : (scale(b, at) + HF_GRID / 2) / HF_GRID * HF_GRID;
+    return b->from_hz == b->to_hz ? length
+                                  : (scale(b, length) + HF_GRID / 2) / HF_GRID * HF_GRID;
+}
+
+/* Which of the two cues had begun last at a session time of the record; -1 for none. */
+static int begun(const struct builder *b, int64_t at)
+{
+    int64_t reached = b->stays ? b->from.stay_at : at;
+    for (int i = 1; i >= 0 && (uint32_t)(1 - i) < b->cues; i--)
+        if (b->from.cue[i].at + b->from.offset <= reached)
+            return i;
+    return -1;
+}
+
+/* Narrows the room for a session time `at` of the record by one time of the plan, so that the two
+ * come in the same order at either rate. */
+static void narrow(const struct builder *b, int64_t at, int64_t from, int64_t to, int64_t *low,
+                   int64_t *high)
+{
+    if (from == HF_NEVER || (b->stays && from + b->from.offset > b->from.stay_at))
+        return;
+    int64_t there = to + b->to.offset;
+    if (from + b->from.offset <= at)
+        *low = there > *low ? there : *low;
+    else
+        *high = there - 1 < *high ? there - 1 : *high;
+}
+
+/* The session time at the rate asked for that stands for `at`: the nearest to `ideal` that comes after
+ * the same things and before the same things. */
+static int64_t place(const struct builder *b, int64_t at, int64_t ideal, int64_t step)
+{
+    if (b->from_hz == b->to_hz)
+        return at;
+    int64_t low = b->command_at, high = HF_NEVER - HF_GRID;
+    for (int i = 1; i >= 0 && (uint32_t)(1 - i) < b->cues; i--) {
+        const struct span *from = &b->from.cue[i], *to = &b->to.cue[i];
+        narrow(b, at, from->at, to->at, &low, &high);
+        narrow(b, at, from->hear, to->hear, &low, &high);
+        narrow(b, at, from->end, to->end, &low, &high);
+    }
+    low = (low + step - 1) / step * step;
+    high = high / step * step;
+    if (b->pauses && at - b->from_pause_at < hf_transport_pause_fade(b->from_hz)) {
+        int64_t last = b->pause_at + hf_transport_pause_fade(b->to_hz) - step;
+        low = low < last ? low : last; /* after that the clock stands */
+        high = high < last ? high : last;
+    }
+    int64_t nearest = (ideal + step / 2) / step * step;
+    nearest = nearest > high ? high : nearest;
+    return nearest < low ? low : nearest;
 }
 
 static void add(struct builder *b, struct hf_event event)
@@ -58,10 +134,19 @@ static void add(struct builder *b, struct hf_event event)
     b->replay->events[b->replay->count++] = event;
 }
 
-static void put_notes(struct hf_event *event, const struct hf_record *record)
+static void put_notes(struct hf_event *event, const uint8_t *notes, int count)
 {
-    event->count = (uint8_t)record->count;
-    memcpy(event->notes, record->notes, (size_t)record->count);
+    event->count = (uint8_t)count;
+    memcpy(event->notes, notes, (size_t)count);
+}
+
+static void add_hold(struct builder *b, const struct hf_record *r)
+{
+    /* Where the player ends the cue before, the next set comes with the next cue. */
+    int64_t at = r->at == HF_NEVER ? b->to.cue[1].end : scale(b, r->at - b->from.offset);
+    struct hf_event hold = {.kind = HF_EVENT_HOLD, .at = at};
+    put_notes(&hold, r->notes, r->count);
+    add(b, hold);
 }
 
 /* Laid by the same rule as when it was played; at another rate the beats are the nearest. */
@@ -75,111 +160,147 @@ static void add_count_in(struct builder *b, int64_t first_at)
         add(b, ticks[i]);
 }
 
+static struct span span_of_wait(const struct builder *b, int64_t at)
+{
+    struct hf_laid laid = hf_timeline_lay(b->request->cue, true, at, 0);
+    return (struct span){laid.at, laid.hear, laid.end};
+}
+
+static void lay(struct builder *b, const struct hf_record *r)
+{
+    struct span *from = &b->from.cue[1], *to = &b->to.cue[1];
+    bool follows = r->at == HF_NEVER; /* where the player ends the one before it */
+    b->from.cue[0] = *from;
+    b->to.cue[0] = *to;
+    if (b->request->every.wait) {
+        *from = span_of_wait(b, follows ? from->end : r->at - b->from.offset);
+        *to = span_of_wait(b, follows ? to->end : scale(b, from->at));
+        return;
+    }
+    bool silent = r->hear == HF_NEVER;
+    *from = (struct span){r->at - b->from.offset, silent ? HF_NEVER : r->hear - b->from.offset,
+                          r->end - b->from.offset};
+    *to = (struct span){scale(b, from->at), silent ? HF_NEVER : scale(b, from->hear),
+                        scale(b, from->end)};
+}
+
 static void add_cue(struct builder *b, const struct hf_record *r)
 {
-    bool wait = b->request->every.wait;
-    struct hf_event event = {.kind = HF_EVENT_CUE, .cue = ++b->cues};
-    put_notes(&event, r);
-    if (wait) {
-        int64_t at = r->at == HF_NEVER ? b->next_at : scale(b, r->at - b->offset);
-        struct hf_laid laid = hf_timeline_lay(b->request->cue, true, at, 0);
-        event.at = laid.at;
-        event.hear = laid.hear;
-        event.end = laid.end;
-    } else {
-        event.at = scale(b, r->at - b->offset);
-        event.hear = r->hear == HF_NEVER ? HF_NEVER : scale(b, r->hear - b->offset);
-        event.end = scale(b, r->end - b->offset);
-    }
+    lay(b, r);
+    const struct span *laid = &b->to.cue[1];
+    struct hf_event event = {.kind = HF_EVENT_CUE,
+                             .cue = ++b->cues,
+                             .at = laid->at,
+                             .hear = laid->hear,
+                             .end = laid->end};
+    put_notes(&event, r->notes, r->count);
     if (b->cues == 1)
         add_count_in(b, event.at);
-    b->next_at = event.end;
+    b->cue_event[0] = b->cue_event[1];
+    b->cue_event[1] = b->replay->count;
     add(b, event);
 }
 
-static enum hf_status check_cue(const struct builder *b, const struct hf_record *r,
-                                struct hf_diag *diag)
+/* ---- commands -------------------------------------------------------------------------------- */
+
+/* As the transport does it: later plan times move to where the command brings its target. */
+static void leap(struct builder *b, const struct hf_record *r, int64_t at)
 {
-    bool wait = b->request->every.wait;
-    bool times = wait ? (r->at != HF_NEVER || b->cues > 0)
-                      : r->at != HF_NEVER && r->end != HF_NEVER && r->end > r->at &&
-                            r->at - b->offset >= b->next_at;
-    return times ? HF_OK
-                 : hf_fail(diag, HF_E_DATA, "record %ld of the journal is a cue out of its time",
-                           r->n);
+    int index = begun(b, r->at);
+    const struct span *from = &b->from.cue[index < 0 ? 1 : index];
+    const struct span *to = &b->to.cue[index < 0 ? 1 : index];
+    b->from.offset = r->at - (index < 0 ? from->at : from->end);
+    b->to.offset = at - (index < 0 ? to->at : to->end);
 }
 
-/* Which cue runs at a command, as the timeline has it: its record and its serial number. */
-static uint32_t cue_at(const struct hf_timeline *timeline, int64_t at)
+/* A stay may last a little longer or shorter for the steps' sake; the next one makes up for it. */
+static int64_t ideal(const struct builder *b, const struct hf_record *r)
 {
-    for (size_t i = timeline->count; i-- > 0;)
-        if (hf_timeline_reached(timeline, timeline->cues[i].at, at))
-            return (uint32_t)i + 1;
-    return 0;
+    if (r->type != HF_RECORD_GO || b->request->every.wait)
+        return scale(b, r->at);
+    int64_t offset = scale(b, b->from.offset + r->at - b->from.stay_at);
+    return b->to.stay_at + offset - b->to.offset;
 }
 
-static void add_again(struct builder *b, const struct hf_record *r,
-                      const struct hf_timeline *timeline)
+static void go_on(struct builder *b, const struct hf_record *r, int64_t at)
 {
-    uint32_t serial = cue_at(timeline, r->at);
-    if (serial == 0)
-        return;
-    struct hf_event event = {
-        .kind = HF_EVENT_AGAIN, .at = scale_to_grid(b, r->at), .cue = serial};
-    put_notes(&event, &timeline->cues[serial - 1].record);
-    add(b, event);
+    b->from.offset += r->at - b->from.stay_at;
+    b->to.offset += at - b->to.stay_at;
+    b->stays = false;
 }
 
 static void add_command(struct builder *b, const struct hf_record *r, enum hf_event_kind kind)
 {
-    int64_t after = scale_to_grid(b, r->after);
-    add(b, (struct hf_event){.kind = kind, .at = scale_to_grid(b, r->at), .after = after});
-    b->offset += r->shift;
+    struct hf_event event = {
+        .kind = kind, .at = place(b, r->at, ideal(b, r), HF_GRID), .after = scale_to_grid(b, r->after)};
+    if (kind == HF_EVENT_AGAIN) {
+        const struct hf_event *cue = &b->replay->events[b->cue_event[begun(b, r->at) == 0 ? 0 : 1]];
+        event.cue = cue->cue;
+        put_notes(&event, cue->notes, cue->count);
+    }
+    if (kind == HF_EVENT_RESUME) /* its place follows from that of the pause */
+        event.at = b->pause_at + hf_transport_pause_fade(b->to_hz);
+    add(b, event);
+    b->command_at = event.at;
+    b->silence += event.after;
+    if (kind == HF_EVENT_STAY) {
+        b->from.stay_at = r->at;
+        b->to.stay_at = event.at;
+        b->stays = true;
+    } else if (kind == HF_EVENT_GO) {
+        go_on(b, r, event.at);
+    } else if (kind == HF_EVENT_NEXT) {
+        leap(b, r, event.at);
+    } else if (kind == HF_EVENT_PAUSE) {
+        b->from_pause_at = r->at;
+        b->pause_at = event.at;
+        b->pauses = true;
+    } else if (kind == HF_EVENT_RESUME) {
+        b->pauses = false;
+    }
 }
 
-static enum hf_status add_record(struct builder *b, const struct hf_record *r,
-                                 const struct hf_timeline *timeline, struct hf_diag *diag)
+static void add_record(struct builder *b, const struct hf_record *r)
 {
-    struct hf_event hold = {.kind = HF_EVENT_HOLD};
+    static const enum hf_event_kind commands[] = {
+        [HF_RECORD_STAY] = HF_EVENT_STAY,     [HF_RECORD_GO] = HF_EVENT_GO,
+        [HF_RECORD_PAUSE] = HF_EVENT_PAUSE,   [HF_RECORD_RESUME] = HF_EVENT_RESUME,
+        [HF_RECORD_NEXT] = HF_EVENT_NEXT,     [HF_RECORD_AGAIN] = HF_EVENT_AGAIN,
+        [HF_RECORD_REVEAL] = HF_EVENT_REVEAL,
+    };
     switch (r->type) {
     case HF_RECORD_HOLD:
-        hold.at = r->at == HF_NEVER ? b->next_at : scale(b, r->at - b->offset);
-        put_notes(&hold, r);
-        add(b, hold);
-        return HF_OK;
+        add_hold(b, r);
+        return;
     case HF_RECORD_CUE:
-        if (check_cue(b, r, diag) != HF_OK)
-            return HF_E_DATA;
         add_cue(b, r);
-        return HF_OK;
+        return;
     case HF_RECORD_STAY:
-        add_command(b, r, HF_EVENT_STAY);
-        return HF_OK;
     case HF_RECORD_GO:
-        add_command(b, r, HF_EVENT_GO);
-        return HF_OK;
     case HF_RECORD_PAUSE:
-        add_command(b, r, HF_EVENT_PAUSE);
-        return HF_OK;
     case HF_RECORD_RESUME:
-        add_command(b, r, HF_EVENT_RESUME);
-        return HF_OK;
     case HF_RECORD_NEXT:
-        add_command(b, r, HF_EVENT_NEXT);
-        return HF_OK;
-    case HF_RECORD_REVEAL:
-        add_command(b, r, HF_EVENT_REVEAL);
-        return HF_OK;
     case HF_RECORD_AGAIN:
-        add_again(b, r, timeline);
-        return HF_OK;
+    case HF_RECORD_REVEAL:
+        add_command(b, r, commands[r->type]);
+        return;
+    case HF_RECORD_END:
+        b->replay->cut = false;
+        return;
     case HF_RECORD_SESSION:
     case HF_RECORD_MARK:
-    case HF_RECORD_END:
     case HF_RECORD_OTHER:
-        break;
+        return;
     }
-    return HF_OK;
+}
+
+static void add_end(struct builder *b, const struct hf_timeline *timeline)
+{
+    struct hf_event end = {.kind = HF_EVENT_END,
+                           .at = place(b, timeline->end_at, scale(b, timeline->end_at), 1),
+                           .fade = scale(b, timeline->end_fade)};
+    add(b, end);
+    b->replay->length = end.at + end.fade + b->silence;
 }
 
 enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal *journal,
@@ -197,20 +318,11 @@ enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal 
     made.events = calloc(journal->count + 1 + HF_COUNT_IN_MOST, sizeof *made.events);
     if (!made.events)
         status = hf_fail(diag, HF_E_MEMORY, "out of memory");
-    for (size_t i = 0; status == HF_OK && i < journal->count; i++) {
-        status = add_record(&b, &journal->records[i], &timeline, diag);
-        if (journal->records[i].type == HF_RECORD_END)
-            made.cut = false;
-    }
+    for (size_t i = 0; status == HF_OK && i < journal->count; i++)
+        add_record(&b, &journal->records[i]);
     if (status == HF_OK) {
-        struct hf_event end = {.kind = HF_EVENT_END,
-                               .at = scale(&b, timeline.end_at),
-                               .fade = scale(&b, timeline.end_fade)};
-        add(&b, end);
-        made.length = end.at + end.fade + scale_to_grid(&b, timeline.silence);
+        add_end(&b, &timeline);
         *replay = made;
-    } else {
-        hf_replay_deinit(&made);
     }
     hf_timeline_deinit(&timeline);
     return status;

@@ -124,6 +124,14 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 
 /* ---- start ----------------------------------------------------------------------------------- */
 
+static enum hf_status too_long(int64_t seconds, struct hf_diag *diag)
+{
+    hf_fail(diag, HF_E_USAGE, "the session would last %lld hours: the most is %d days",
+            (long long)(seconds / 3600), HF_SESSION_MOST_DAYS);
+    hf_advise(diag, "make it shorter with --rounds, --every or --for");
+    return HF_E_USAGE;
+}
+
 static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request *request,
                                  struct hf_diag *diag)
 {
@@ -139,6 +147,12 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
                            "not one whole cue fits: %s is spent by the lead-in and a cue of %s",
                            request->text[HF_OPT_FOR], request->text[HF_OPT_EVERY]);
         total = fit < total ? fit : total;
+    }
+    if (!request->every.wait) {
+        int64_t length = hf_request_samples(request, request->lead_in) +
+                         hf_request_samples(request, request->every) * total;
+        if (length / request->rate_hz >= HF_SESSION_MOST_S)
+            return too_long(length / request->rate_hz, diag);
     }
     s->total = (uint32_t)total;
     return HF_OK;

@@ -342,20 +342,6 @@ static bool must_wait(struct hf_transport *t, const struct hf_event *what)
     return what->kind == HF_EVENT_RESUME && t->out_at != HF_NEVER;
 }
 
-static void run_commands(struct hf_transport *t)
-{
-    struct hf_event *head;
-    bool resumed = t->in_at == t->now; /* that was this boundary's command */
-    while ((head = queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
-        command(t, head);
-        queue_pop(&t->timed);
-    }
-    if (!resumed && (head = queue_head(&t->once)) && !must_wait(t, head)) {
-        command(t, head);
-        answer(t);
-    }
-}
-
 static void refuse_all(struct hf_transport *t)
 {
     struct hf_event *head;
@@ -394,6 +380,16 @@ static bool asked_to_resume(struct hf_transport *t)
     return false;
 }
 
+/* The clock stands: a command with a time that is not the resume would bar its way for ever. */
+static void refuse_unreachable(struct hf_transport *t)
+{
+    struct hf_event *head;
+    while ((head = queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
+        refuse(t, head);
+        queue_pop(&t->timed);
+    }
+}
+
 /* The pause's part of a chunk. Returns true when the chunk is silent. */
 static bool paused(struct hf_transport *t)
 {
@@ -404,6 +400,7 @@ static bool paused(struct hf_transport *t)
     }
     if (!t->stopped)
         return false;
+    refuse_unreachable(t);
     /* An end with a time comes after every command that was taken before it: a resume goes first,
      * and with none waiting the clock would never reach it. */
     if (t->end_asked && (t->end_command.at == HF_AT_ONCE || !t->timed.count)) {
@@ -446,6 +443,21 @@ static void run_plan(struct hf_transport *t, int64_t limit)
     }
 }
 
+static void run_commands(struct hf_transport *t)
+{
+    struct hf_event *head;
+    bool resumed = t->in_at == t->now; /* that was this boundary's command */
+    while ((head = queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
+        command(t, head);
+        queue_pop(&t->timed);
+        run_plan(t, t->now + 1); /* two commands of one time: the first has its effect first */
+    }
+    if (!resumed && (head = queue_head(&t->once)) && !must_wait(t, head)) {
+        command(t, head);
+        answer(t);
+    }
+}
+
 static void run_boundary(struct hf_transport *t)
 {
     if (t->waiting && !starving(t))
@@ -454,7 +466,8 @@ static void run_boundary(struct hf_transport *t)
     bool asked = t->end_asked;
     t->end_asked = false;
     run_plan(t, t->now + 1);
-    run_commands(t);
+    if (t->end_at == HF_NEVER)
+        run_commands(t);
     run_plan(t, t->now + 1);
     t->end_asked = t->end_asked || asked;
     if (!t->staying && t->end_at == HF_NEVER && starving(t) &&
