@@ -70,6 +70,11 @@ enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char
 enum hf_status hf_cli_join(int argc, char **argv, int first, char *out, size_t size,
                            struct hf_diag *diag) HF_CHECKED;
 
+/* The name that the program was called by: `build/holdfast` from there, `holdfast` from the path. For
+ * commands that are printed to be pasted. */
+const char *hf_cli_called(void);
+void hf_cli_set_called(const char *argument_0);
+
 /* Prints `holdfast: message` and the advice on stderr; returns the exit status. */
 int hf_cli_fail(enum hf_status status, const struct hf_diag *diag);
 

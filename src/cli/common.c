@@ -10,6 +10,20 @@
 
 #include <holdfast/version.h>
 
+static const char *called = HF_PROGRAM;
+
+const char *hf_cli_called(void)
+{
+    return called;
+}
+
+void hf_cli_set_called(const char *argument_0)
+{
+    /* A path is kept as it was typed; a bare name was found in the path under our own. */
+    if (strchr(argument_0, '/'))
+        called = argument_0;
+}
+
 int hf_cli_fail(enum hf_status status, const struct hf_diag *diag)
 {
     fflush(stdout);

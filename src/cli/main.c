@@ -10,13 +10,14 @@
 
 static void print_short(void)
 {
+    const char *called = hf_cli_called();
     printf("%s keeps an augmented triad sounding, prompts the 016 that completes it to 6-Z17, waits,\n"
            "lets you hear it, and records the session. Three commands to try first:\n\n"
            "  %s play --rounds 1           a guided round of six cues, 25 s each\n"
            "  %s complete \"C E G#\"         the six completions of a triad\n"
            "  %s render -o round.wav       the same session as a sound file\n\n"
            "%s --help lists all commands.\n",
-           HF_PROGRAM, HF_PROGRAM, HF_PROGRAM, HF_PROGRAM, HF_PROGRAM);
+           HF_PROGRAM, called, called, called, called);
 }
 
 static void print_help(void)
@@ -33,7 +34,7 @@ static int unknown(const char *word)
 {
     struct hf_diag diag;
     hf_fail(&diag, HF_E_USAGE, "there is no command \"%.60s\"", word);
-    hf_advise(&diag, "%s --help lists the commands", HF_PROGRAM);
+    hf_advise(&diag, "%s --help lists the commands", hf_cli_called());
     return hf_cli_fail(HF_E_USAGE, &diag);
 }
 
@@ -43,6 +44,8 @@ int main(int argc, char **argv)
      * reason to die. */
     signal(SIGPIPE, SIG_IGN);
     signal(SIGXFSZ, SIG_IGN);
+    if (argc > 0)
+        hf_cli_set_called(argv[0]);
     if (argc < 2) {
         print_short();
         return hf_cli_finish();

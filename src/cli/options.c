@@ -98,7 +98,7 @@ static enum hf_status bad_option(const struct hf_cli_command *command, const str
     } else {
         hf_fail(diag, HF_E_USAGE, "there is no option %.60s", word);
     }
-    hf_advise(diag, "%s %s --help lists the options", HF_PROGRAM, command->name);
+    hf_advise(diag, "%s %s --help lists the options", hf_cli_called(), command->name);
     return HF_E_USAGE;
 }
 
