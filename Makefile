@@ -84,7 +84,12 @@ $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
 SCRIPTS = $(wildcard tests/test_*.sh tests/*/test_*.sh)
 
-tests: $(TESTS) $(LIVE)
+# The matrix of builds that must make the same samples.
+MATRIX = $(BUILD)/tests/matrix/patches
+matrix: $(MATRIX)
+	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
+
+tests: $(TESTS) $(LIVE) $(MATRIX)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
 try:
@@ -127,7 +132,7 @@ uninstall:
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests measure try check check-built bench asan headers install uninstall clean
+.PHONY: all tests measure matrix try check check-built bench asan headers install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)
