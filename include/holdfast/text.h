@@ -14,4 +14,8 @@ bool hf_text_is_utf8(const char *text, size_t length);
  * control (U+0080 to U+009F), which some terminals obey. */
 bool hf_text_is_plain(const char *text, size_t length, const char *allowed);
 
+/* Puts ? for everything in a string that could upset a terminal: control bytes, C1 controls, and
+ * bytes that are no UTF-8. */
+void hf_text_disarm(char *text);
+
 #endif

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: every status of the list has a row in both switches (no default, so that the compiler
- * finds a missing one). */
+ * finds a missing one); a name from outside may stand in a message, so none goes out unless disarmed. */
 #include <holdfast/status.h>
 
 #include <stdio.h>
 #include <string.h>
+
+#include <holdfast/text.h>
 
 int hf_status_exit(enum hf_status status)
 {
@@ -30,14 +32,6 @@ const char *hf_status_text(enum hf_status status)
     return "unknown status";
 }
 
-/* A name from outside may stand in a message: no control byte of it may reach the terminal. */
-static void disarm(char *text)
-{
-    for (; *text; text++)
-        if ((unsigned char)*text < 0x20 || *text == 0x7f)
-            *text = '?';
-}
-
 enum hf_status hf_fail(struct hf_diag *diag, enum hf_status status, const char *format, ...)
 {
     if (diag) {
@@ -46,7 +40,7 @@ enum hf_status hf_fail(struct hf_diag *diag, enum hf_status status, const char *
         va_start(args, format);
         vsnprintf(diag->message, sizeof diag->message, format, args);
         va_end(args);
-        disarm(diag->message);
+        hf_text_disarm(diag->message);
     }
     return status;
 }
@@ -58,6 +52,6 @@ void hf_advise(struct hf_diag *diag, const char *format, ...)
         va_start(args, format);
         vsnprintf(diag->advice, sizeof diag->advice, format, args);
         va_end(args);
-        disarm(diag->advice);
+        hf_text_disarm(diag->advice);
     }
 }

@@ -34,6 +34,22 @@ bool hf_text_is_utf8(const char *text, size_t length)
     return true;
 }
 
+void hf_text_disarm(char *text)
+{
+    unsigned char *s = (unsigned char *)text;
+    size_t left = strlen(text);
+    while (left > 0) {
+        size_t step = sequence(s, left);
+        bool c1 = step == 2 && s[0] == 0xc2 && s[1] < 0xa0;
+        if (step == 0 || c1 || s[0] < 0x20 || s[0] == 0x7f) {
+            *s = '?';
+            step = 1; /* the second byte of a C1 control is no UTF-8 alone: its turn comes next */
+        }
+        s += step;
+        left -= step;
+    }
+}
+
 bool hf_text_is_plain(const char *text, size_t length, const char *allowed)
 {
     for (size_t i = 0; i < length; i++) {
