@@ -81,6 +81,15 @@ int hf_cli_fail(enum hf_status status, const struct hf_diag *diag);
 /* Prints a warning, `holdfast: ` before it, on stderr. */
 void hf_cli_warn(const char *format, ...) HF_PRINTF(1, 2);
 
+/* Prints a file's name on stdout as a shell would take it, so that a line with it can be copied; what
+ * could upset the terminal is shown as ?. */
+void hf_cli_print_file(const char *name);
+
+/* Stands in for stdin, stdout and stderr where the program was started without them, before anything
+ * is opened: else a journal could get the number of stdout, and what is printed would go into it.
+ * False when that can't be done. */
+bool hf_cli_keep_standard(void);
+
 /* Flushes stdout; the exit status is 74 when what was printed could not be written. */
 int hf_cli_finish(void);
 

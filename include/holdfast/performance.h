@@ -26,10 +26,11 @@ enum hf_status hf_performance_tend(struct hf_performance *performance,
                                    struct hf_diag *diag) HF_CHECKED;
 
 /* Renders a whole performance into a file, `block` frames at a time (1 to 4096; the samples are the
- * same for any). `progress` (may be NULL) hears the frames done now and then. The file is neither
- * committed nor discarded. Returns the frames in `*frames`. */
+ * same for any). `progress` (may be NULL) hears the frames done now and then; when it says false the
+ * rendering stops with HF_E_IO. The file is neither committed nor discarded. Returns the frames in
+ * `*frames`. */
 struct hf_progress {
-    void (*done)(void *self, int64_t frames);
+    bool (*done)(void *self, int64_t frames);
     void *self;
 };
 enum hf_status hf_performance_bounce(struct hf_performance *performance,

@@ -3,11 +3,13 @@
  * player's. */
 #include <holdfast/cli.h>
 
+#include <fcntl.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include <holdfast/text.h>
 #include <holdfast/version.h>
 
 static const char *called = HF_PROGRAM;
@@ -36,13 +38,56 @@ int hf_cli_fail(enum hf_status status, const struct hf_diag *diag)
 
 void hf_cli_warn(const char *format, ...)
 {
+    char text[512];
     va_list args;
-    fflush(stdout);
-    fprintf(stderr, "%s: ", HF_PROGRAM);
     va_start(args, format);
-    vfprintf(stderr, format, args);
+    vsnprintf(text, sizeof text, format, args);
     va_end(args);
-    fputc('\n', stderr);
+    hf_text_disarm(text);
+    fflush(stdout);
+    fprintf(stderr, "%s: %s\n", HF_PROGRAM, text);
+}
+
+/* Letters that no shell takes for anything else. */
+static bool is_bare(const char *word)
+{
+    for (; *word; word++) {
+        unsigned char c = (unsigned char)*word;
+        bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+        if (!letter && c < 0x80 && !strchr("_./,:=@%+-", c))
+            return false;
+    }
+    return true;
+}
+
+void hf_cli_print_file(const char *name)
+{
+    char shown[4096];
+    snprintf(shown, sizeof shown, "%s%s", name[0] == '-' ? "./" : "", name);
+    hf_text_disarm(shown);
+    if (shown[0] && is_bare(shown)) {
+        printf("%s", shown);
+        return;
+    }
+    putchar('\'');
+    for (const char *c = shown; *c; c++) {
+        if (*c == '\'')
+            printf("'\\''");
+        else
+            putchar(*c);
+    }
+    putchar('\'');
+}
+
+bool hf_cli_keep_standard(void)
+{
+    /* Each takes the lowest number that is free, so in this order its own; and the wrong way round,
+     * so that using it is an error as it was. */
+    static const int ways[] = {O_WRONLY, O_RDONLY, O_RDONLY};
+    for (int i = 0; i < 3; i++)
+        if (fcntl(i, F_GETFD) < 0 && open("/dev/null", ways[i]) < 0)
+            return false;
+    return true;
 }
 
 int hf_cli_finish(void)

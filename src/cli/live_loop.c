@@ -230,15 +230,28 @@ static void act_on_key(struct loop_state *s, enum hf_key key, int64_t now)
     }
 }
 
+/* The terminal went away: play on without it (and don't spin), unless only a key could go on. */
+static void lose_keys(struct loop_state *s, int64_t now)
+{
+    const struct hf_timeline *t = s->loop->timeline;
+    s->has_keys = false;
+    bool waits = s->loop->conductor ? t->wait || s->loop->conductor->staying ||
+                                          s->loop->conductor->paused
+                                    : s->replay_paused;
+    if (waits)
+        act_on_key(s, HF_KEY_QUIT, now);
+}
+
 static void read_keys(struct loop_state *s, int64_t now)
 {
     struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
     unsigned char bytes[64];
-    if (poll(&input, s->has_keys ? 1 : 0, TICK_MS) <= 0 || !s->has_keys)
+    bool has_keys = s->has_keys && terminal_has_keys();
+    if (poll(&input, has_keys ? 1 : 0, TICK_MS) <= 0 || !has_keys)
         return;
     ssize_t count = read(STDIN_FILENO, bytes, sizeof bytes);
-    if (count <= 0) { /* the terminal went away: play on without it, and don't spin */
-        s->has_keys = false;
+    if (count <= 0) {
+        lose_keys(s, now);
         return;
     }
     for (ssize_t i = 0; i < count; i++) {
@@ -338,13 +351,15 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     struct loop_state s;
     memset(&s, 0, sizeof s);
     s.loop = loop;
-    s.show.terminal = isatty(STDOUT_FILENO) == 1;
+    s.show.terminal = !loop->plain && isatty(STDOUT_FILENO) == 1;
     s.show.last_second = -3;
     enum hf_status status = hf_performance_tend(loop->performance, diag);
     if (status == HF_OK)
         status = hf_live_start(loop->live, render, loop->performance->engine, diag);
-    if (status != HF_OK)
+    if (status != HF_OK) {
+        hf_live_abandon(loop->live);
         return status;
+    }
     terminal_catch_signals();
     s.has_keys = terminal_begin();
     if (s.has_keys)

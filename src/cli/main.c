@@ -44,6 +44,8 @@ int main(int argc, char **argv)
      * reason to die. */
     signal(SIGPIPE, SIG_IGN);
     signal(SIGXFSZ, SIG_IGN);
+    if (!hf_cli_keep_standard())
+        return hf_status_exit(HF_E_IO);
     if (argc > 0)
         hf_cli_set_called(argv[0]);
     if (argc < 2) {

@@ -85,16 +85,34 @@ static const struct hf_cli_option *find_option(const struct table *table, int go
     return NULL;
 }
 
+/* The names that begin as `word` does ("--re", "--re=1"), in `list`; how many. */
+static int list_longer(const struct table *table, const char *word, char *list, size_t size)
+{
+    int count = 0;
+    size_t length = strcspn(word, "=");
+    list[0] = 0;
+    for (int i = 0; i < table->count && length > 2; i++) {
+        if (strncmp(table->source[i]->name, word + 2, length - 2) != 0)
+            continue;
+        size_t used = strlen(list);
+        snprintf(list + used, size - used, "%s--%s", count++ ? ", " : "", table->source[i]->name);
+    }
+    return count;
+}
+
 static enum hf_status bad_option(const struct hf_cli_command *command, const struct table *table,
                                  int got, char *word, struct hf_diag *diag)
 {
     const struct hf_cli_option *option = find_option(table, optopt);
+    char longer[200];
     if (got == ':' && option) {
         hf_fail(diag, HF_E_USAGE, "--%s needs %s", option->name, option->argument);
     } else if (option && optopt) {
         hf_fail(diag, HF_E_USAGE, "--%s takes no value", option->name);
-    } else if (optopt && strncmp(word, "--", 2) != 0) {
+    } else if (optopt > 0x20 && optopt < 0x7f && strncmp(word, "--", 2) != 0) {
         hf_fail(diag, HF_E_USAGE, "there is no option -%c", optopt);
+    } else if (!optopt && list_longer(table, word, longer, sizeof longer) > 1) {
+        hf_fail(diag, HF_E_USAGE, "%.*s can be %s", (int)strcspn(word, "="), word, longer);
     } else {
         hf_fail(diag, HF_E_USAGE, "there is no option %.60s", word);
     }

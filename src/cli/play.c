@@ -58,14 +58,21 @@ static enum hf_status open_journal(struct session *s, struct recorder *recorder,
 
 static void say_record(const char *path)
 {
-    printf("Record: %s\nAgain:  holdfast replay %s\n", path, path);
+    printf("Record: ");
+    hf_cli_print_file(path);
+    printf("\nAgain:  ");
+    hf_cli_print_file(hf_cli_called());
+    printf(" replay ");
+    hf_cli_print_file(path);
+    printf("\n");
 }
 
 static enum hf_status perform(struct session *s, struct hf_live *live, int *signal_number,
                               struct hf_diag *diag)
 {
     struct recorder recorder = {0};
-    char path[PATH_BYTES] = "";
+    char own_path[PATH_BYTES];
+    const char *path = s->journal ? s->journal : own_path;
     struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
                                          .sink = recorder_sink(&recorder)};
     struct live_loop loop = {.live = live,
@@ -75,18 +82,19 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .held = s->head.request.held.set,
                              .varied = say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
+                             .plain = s->plain,
                              .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = session_engine(s, diag);
     performance.engine = s->engine;
-    if (status == HF_OK && s->journal)
-        snprintf(path, sizeof path, "%s", s->journal);
-    else if (status == HF_OK)
-        status = default_journal(path, diag);
+    if (status == HF_OK && !s->journal)
+        status = default_journal(own_path, diag);
     if (status == HF_OK)
         status = open_journal(s, &recorder, &performance, path, diag);
     bool recorded = status == HF_OK;
     if (status == HF_OK)
         status = live_loop_run(&loop, diag);
+    else
+        hf_live_abandon(live);
     recorder_deinit(&recorder);
     *signal_number = loop.signal_number;
     if (recorded)
@@ -94,12 +102,24 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     return status;
 }
 
+/* Without keys it would never go on. */
+static enum hf_status check_keys(const struct session *s, struct hf_diag *diag)
+{
+    if (!s->request.every.wait || isatty(STDIN_FILENO) == 1)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "--every wait needs a terminal for its keys");
+    hf_advise(diag, "give the cues a length, as in --every 25s");
+    return HF_E_USAGE;
+}
+
 static enum hf_status play(struct session *s, int *signal_number, struct hf_diag *diag)
 {
     struct hf_live *live = NULL;
-    enum hf_status status = hf_live_open(&live, s->output,
-                                         s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
-                                         s->latency_ms, diag);
+    enum hf_status status = check_keys(s, diag);
+    if (status == HF_OK)
+        status = hf_live_open(&live, s->output,
+                              s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
+                              s->latency_ms, diag);
     if (status != HF_OK)
         return status;
     status = session_resolve(s, hf_live_rate_hz(live), diag);
@@ -132,6 +152,8 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
     else if (status == HF_OK)
         status = play(&s, &signal_number, &diag);
     session_deinit(&s);
+    if (s.dry_run)
+        signal_number = terminal_signal();
     if (signal_number)
         terminal_die(signal_number);
     return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);

@@ -5,6 +5,8 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "terminal.h"
+
 static double seconds_now(void)
 {
     struct timespec now;
@@ -12,18 +14,21 @@ static double seconds_now(void)
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-static void done(void *self, int64_t frames)
+static bool done(void *self, int64_t frames)
 {
     struct progress *p = self;
+    if (terminal_signal())
+        return false;
     double now = p->terminal ? seconds_now() : 0;
     if (!p->terminal || now - p->said_s < 1 || frames <= 0 || p->total <= 0)
-        return;
+        return true;
     double share = (double)frames / (double)p->total;
     double left = (now - p->began_s) * (1 - share) / share;
     fprintf(stderr, "\rholdfast: %3.0f %%, %d:%02d left \033[K", share * 100, (int)left / 60,
             (int)left % 60);
     p->said_s = now;
     p->line_open = true;
+    return true;
 }
 
 struct hf_progress progress_begin(struct progress *p, int64_t total)

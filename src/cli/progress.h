@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* progress: how far a long rendering has come, on stderr, only on a terminal and only when it takes
- * more than a second. Main thread only. */
+ * more than a second; and the end of it when a signal came. Main thread only. */
 #ifndef HOLDFAST_CLI_PROGRESS_H
 #define HOLDFAST_CLI_PROGRESS_H
 

@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: MIT */
+/* Invariant: a signal stops what is written as a whole; what is written ahead ends by its own rules. */
 #include "record.h"
 
 #include <stdlib.h>
 #include <string.h>
+
+#include "terminal.h"
 
 static enum hf_status gather(struct recorder *r, const char *line, size_t length,
                              struct hf_diag *diag)
@@ -28,8 +31,11 @@ static enum hf_status write_line(struct recorder *r, const char *line, size_t le
 
 static enum hf_status record(void *self, const struct hf_record *what, struct hf_diag *diag)
 {
+    const struct recorder *r = self;
     char *line = NULL;
     size_t length = 0;
+    if (!r->store && !r->gathering && terminal_signal())
+        return hf_fail(diag, HF_E_IO, "interrupted");
     enum hf_status status = hf_journal_format(what, &line, &length, diag);
     if (status == HF_OK)
         status = write_line(self, line, length, diag);

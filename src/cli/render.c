@@ -7,6 +7,7 @@
 
 #include "progress.h"
 #include "record.h"
+#include "terminal.h"
 
 enum { BLOCK = 64 };
 
@@ -31,6 +32,8 @@ static enum hf_status check(const struct session *s, struct hf_diag *diag)
         hf_advise(diag, "give the cues a length, as in --every 25s");
         return HF_E_USAGE;
     }
+    if (s->file && s->journal && strcmp(s->file, s->journal) == 0)
+        return hf_fail(diag, HF_E_USAGE, "the sound and the journal can't be the same file");
     if (!s->file && !s->dry_run) {
         hf_fail(diag, HF_E_USAGE, "render needs a file to write");
         hf_advise(diag, "name it with -o FILE.wav, or see the timeline with --dry-run");
@@ -118,15 +121,16 @@ static enum hf_status make(struct session *s, struct hf_diag *diag)
 
 static void say_made(const struct session *s)
 {
-    char clock[CLOCK_TEXT];
     int rate_hz = s->head.request.rate_hz;
     if (s->dry_run)
         say_timeline(&s->conductor.timeline, s->head.request.held.set, rate_hz);
     else
-        printf("Wrote %s: %s at %d Hz\n", s->file, say_clock(whole_length(s), rate_hz, clock),
-               rate_hz);
-    if (s->journal)
-        printf("Record: %s\n", s->journal);
+        say_wrote(s->file, whole_length(s), rate_hz);
+    if (s->journal) {
+        printf("Record: ");
+        hf_cli_print_file(s->journal);
+        putchar('\n');
+    }
 }
 
 /* What render does, and play --dry-run. */
@@ -137,6 +141,7 @@ enum hf_status session_make(struct session *s, struct hf_diag *diag)
         return status;
     say_session(s);
     fflush(stdout);
+    terminal_catch_signals(); /* so that no temporary file is left */
     status = make(s, diag);
     if (status == HF_OK)
         say_made(s);
@@ -158,5 +163,7 @@ int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv)
     if (status == HF_OK)
         status = session_make(&s, &diag);
     session_deinit(&s);
+    if (terminal_signal())
+        terminal_die(terminal_signal());
     return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
 }

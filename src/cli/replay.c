@@ -81,8 +81,7 @@ static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
     memset(&journal->head, 0, sizeof journal->head);
     s->has_head = true;
     s->head.request.bits = bits;
-    if (rate_hz)
-        s->head.request.rate_hz = rate_hz;
+    s->head.request.rate_hz = rate_hz;
 }
 
 static void say_what(const struct hf_journal *journal, const struct hf_timeline *timeline)
@@ -123,10 +122,8 @@ static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct
         return status;
     }
     status = hf_soundfile_commit(file, diag);
-    char clock[CLOCK_TEXT];
     if (status == HF_OK)
-        printf("Wrote %s: %s at %d Hz\n", s->file, say_clock(frames, request->rate_hz, clock),
-               request->rate_hz);
+        say_wrote(s->file, frames, request->rate_hz);
     return status;
 }
 
@@ -143,6 +140,7 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                              .held = held,
                              .varied = say_varied(timeline, held),
                              .rate_hz = s->head.request.rate_hz,
+                             .plain = s->plain,
                              .timeline_hz = timeline_hz};
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
@@ -152,36 +150,51 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
     return status;
 }
 
-/* Opens the output first where there is one, since it may decide the rate. */
-static enum hf_status play_again(struct session *s, struct hf_journal *journal,
-                                 struct hf_timeline *timeline, int *signal_number,
-                                 struct hf_diag *diag)
+/* Everything that a journal gives, at the rate that it is to have now. */
+static enum hf_status prepare(struct session *s, struct hf_journal *journal, int rate_hz,
+                              struct hf_replay *replay, struct hf_diag *diag)
+{
+    enum hf_status status = hf_replay_init(replay, journal, rate_hz, diag);
+    if (status != HF_OK)
+        return status;
+    adopt(s, journal, rate_hz);
+    status = read_patches(s, diag);
+    return status == HF_OK ? session_engine(s, diag) : status;
+}
+
+static enum hf_status to_file(struct session *s, struct hf_journal *journal, int *signal_number,
+                              struct hf_diag *diag)
+{
+    struct hf_replay replay = {0};
+    int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : journal->head.request.rate_hz;
+    enum hf_status status = prepare(s, journal, rate_hz, &replay, diag);
+    if (status == HF_OK) {
+        terminal_catch_signals(); /* so that no temporary file is left */
+        status = bounce(s, &replay, diag);
+        *signal_number = terminal_signal();
+    }
+    hf_replay_deinit(&replay);
+    return status;
+}
+
+/* Opens the output first, since it may decide the rate. */
+static enum hf_status to_output(struct session *s, struct hf_journal *journal,
+                                const struct hf_timeline *timeline, int *signal_number,
+                                struct hf_diag *diag)
 {
     struct hf_live *live = NULL;
     struct hf_replay replay = {0};
-    int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0;
     int timeline_hz = journal->head.request.rate_hz;
-    enum hf_status status = HF_OK;
-    say_what(journal, timeline);
-    if (!s->file)
-        status = hf_live_open(&live, s->output, rate_hz, s->latency_ms, diag);
+    enum hf_status status = hf_live_open(
+        &live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0, s->latency_ms,
+        diag);
+    if (status != HF_OK)
+        return status;
+    status = prepare(s, journal, hf_live_rate_hz(live), &replay, diag);
     if (status == HF_OK)
-        status = hf_replay_init(&replay, journal, live      ? hf_live_rate_hz(live)
-                                                  : rate_hz ? rate_hz
-                                                            : journal->head.request.rate_hz,
-                                diag);
-    if (status == HF_OK) {
-        adopt(s, journal, live ? hf_live_rate_hz(live) : rate_hz);
-        status = read_patches(s, diag);
-    }
-    if (status == HF_OK)
-        status = session_engine(s, diag);
-    if (status == HF_OK && live)
         status = sound(s, &replay, live, timeline, timeline_hz, journal->records[0].pcs,
                        signal_number, diag);
-    else if (status == HF_OK)
-        status = bounce(s, &replay, diag);
-    else if (live)
+    else
         hf_live_abandon(live);
     hf_replay_deinit(&replay);
     return status;
@@ -200,7 +213,11 @@ static enum hf_status replay(struct session *s, const char *path, int *signal_nu
         if (s->dry_run)
             say_timeline(&timeline, journal.records[0].pcs, journal.head.request.rate_hz);
         else
-            status = play_again(s, &journal, &timeline, signal_number, diag);
+            say_what(&journal, &timeline);
+        if (!s->dry_run && s->file)
+            status = to_file(s, &journal, signal_number, diag);
+        else if (!s->dry_run)
+            status = to_output(s, &journal, &timeline, signal_number, diag);
         hf_timeline_deinit(&timeline);
     }
     hf_journal_deinit(&journal);

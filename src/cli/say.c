@@ -64,6 +64,14 @@ char *say_pitches(const struct hf_record *cue, char text[NOTES_TEXT])
     return text;
 }
 
+void say_wrote(const char *file, int64_t frames, int rate_hz)
+{
+    char clock[CLOCK_TEXT];
+    printf("Wrote ");
+    hf_cli_print_file(file);
+    printf(": %s at %d Hz\n", say_clock(frames, rate_hz, clock), rate_hz);
+}
+
 void say_cautions(void)
 {
     printf("Start with the volume low: the program cannot know how loud it is at your ear.\n"

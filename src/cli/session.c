@@ -102,8 +102,7 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_JOURNAL:
         s->journal = text;
         return HF_OK;
-    case CODE_AS_WRITTEN:
-        s->request.as_written = true;
+    case CODE_AS_WRITTEN: /* taken by note_as_written */
         return HF_OK;
     case CODE_DRY_RUN:
         s->dry_run = true;
@@ -139,13 +138,14 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     }
 }
 
-/* Octaves of `held` and `from` are read by --as-written, which may stand after it. */
-static bool as_written_comes(int argc, char **argv)
+/* How octaves are read must be known before the first note is, wherever --as-written stands. */
+static enum hf_status note_as_written(void *self, int code, const char *text, struct hf_diag *diag)
 {
-    for (int i = 1; i < argc && strcmp(argv[i], "--") != 0; i++)
-        if (strcmp(argv[i], "--as-written") == 0)
-            return true;
-    return false;
+    struct session *s = self;
+    (void)text;
+    (void)diag;
+    s->request.as_written = s->request.as_written || code == CODE_AS_WRITTEN;
+    return HF_OK;
 }
 
 /* Every chord of the path parted as the first one was. */
@@ -206,8 +206,10 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
     int first = 0;
     memset(s, 0, sizeof *s);
     hf_request_init(&s->request);
-    s->request.as_written = as_written_comes(argc, argv);
-    enum hf_status status = hf_cli_parse(command, argc, argv, session_option, s, &first, stop, diag);
+    enum hf_status status =
+        hf_cli_parse(command, argc, argv, note_as_written, s, &first, stop, diag);
+    if (status == HF_OK && !*stop)
+        status = hf_cli_parse(command, argc, argv, session_option, s, &first, stop, diag);
     if (status != HF_OK || *stop)
         return status;
     if (argc - first > 1)

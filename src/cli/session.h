@@ -85,6 +85,9 @@ void say_session(const struct session *session);
 void say_held(const struct hf_record *hold);
 void say_cautions(void);
 
+/* That a sound file was written, and how long it is. */
+void say_wrote(const char *file, int64_t frames, int rate_hz);
+
 /* Samples as minutes and seconds, "1:05". Returns `text`. */
 enum { CLOCK_TEXT = 24 };
 char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT]);
@@ -122,10 +125,12 @@ struct live_loop {
     const struct hf_timeline *timeline;
     hf_pcset held;
     bool varied; /* cues make more than one class with the held set: each says which */
+    bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */
     int timeline_hz; /* of the timeline's times; in a replay they are as recorded */
     int signal_number;
 };
+/* Stops or abandons the output in every case. */
 enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag) HF_CHECKED;
 
 #endif

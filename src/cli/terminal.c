@@ -1,61 +1,133 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: what was read by tcgetattr first is what is written back last. The handler only notes
- * the number. */
+/* Invariant: what was read by tcgetattr first is what is written back last, however the program ends
+ * or is stopped. Handlers do nothing but note a number or, where the program can't go on, call what
+ * POSIX lists as safe there: tcsetattr, signal, raise. */
 #include "terminal.h"
 
 #include <signal.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <termios.h>
 #include <unistd.h>
 
 static struct termios original;
-static bool changed;
+static volatile sig_atomic_t changed;
 static volatile sig_atomic_t caught;
+static volatile sig_atomic_t stopped; /* and went on again: the shell has set the modes meanwhile */
+
+/* A terminal that has gone, or is no one's to control, counts as ours: reading it does no harm. */
+static bool in_foreground(void)
+{
+    pid_t group = tcgetpgrp(STDIN_FILENO);
+    return group < 0 || group == getpgrp();
+}
 
 void terminal_restore(void)
 {
-    if (changed)
+    /* Not from the background: that would stop us, and the modes are someone else's by then. */
+    if (changed && in_foreground())
         tcsetattr(STDIN_FILENO, TCSANOW, &original);
-    changed = false;
+    changed = 0;
 }
 
-bool terminal_begin(void)
+static bool set_modes(void)
 {
-    struct termios keys;
-    if (!isatty(STDIN_FILENO) || tcgetattr(STDIN_FILENO, &original) != 0)
-        return false;
-    keys = original;
+    struct termios keys = original;
     keys.c_lflag &= (tcflag_t) ~(ICANON | ECHO);
     keys.c_cc[VMIN] = 0;
     keys.c_cc[VTIME] = 0;
     keys.c_cc[VSUSP] = _POSIX_VDISABLE; /* a stopped process would leave its sound hanging */
-    if (tcsetattr(STDIN_FILENO, TCSANOW, &keys) != 0)
+    return tcsetattr(STDIN_FILENO, TCSANOW, &keys) == 0;
+}
+
+bool terminal_begin(void)
+{
+    static bool known;
+    struct termios now;
+    if (!isatty(STDIN_FILENO))
         return false;
-    if (!changed)
+    if (!in_foreground())
+        return true; /* keys come once it is */
+    if (tcgetattr(STDIN_FILENO, &now) != 0)
+        return false;
+    /* After a stop a shell may have put back the modes that we had set. */
+    if (!known || (now.c_lflag & ICANON))
+        original = now;
+    if (!known)
         atexit(terminal_restore);
-    changed = true;
+    known = true;
+    changed = 1; /* before it is true: a signal may come in between */
+    if (!set_modes()) {
+        changed = 0;
+        return false;
+    }
     return true;
 }
+
+bool terminal_has_keys(void)
+{
+    if (!in_foreground()) {
+        changed = 0;
+        return false;
+    }
+    if (stopped) {
+        stopped = 0;
+        changed = 0;
+    }
+    return changed || (terminal_begin() && changed);
+}
+
+/* ---- signals --------------------------------------------------------------------------------- */
 
 static void note_signal(int number)
 {
     caught = number;
 }
 
+static void note_stop(int number)
+{
+    (void)number;
+    stopped = 1;
+}
+
+/* The program can't go on: the terminal back, then the end that the signal means. */
+static void die(int number)
+{
+    terminal_restore();
+    signal(number, SIG_DFL);
+    raise(number);
+}
+
+/* Stopped from outside: the terminal is the shell's until SIGCONT. */
+static void stop(int number)
+{
+    (void)number;
+    terminal_restore();
+    raise(SIGSTOP);
+}
+
+/* What was ignored (nohup) or handled (a sanitizer) before stays so. */
+static void handle(const int *numbers, size_t count, void (*handler)(int))
+{
+    struct sigaction action, before;
+    memset(&action, 0, sizeof action);
+    action.sa_handler = handler;
+    sigemptyset(&action.sa_mask);
+    for (size_t i = 0; i < count; i++)
+        if (sigaction(numbers[i], NULL, &before) == 0 && before.sa_handler == SIG_DFL)
+            sigaction(numbers[i], &action, NULL);
+}
+
 void terminal_catch_signals(void)
 {
-    static const int numbers[] = {SIGINT, SIGTERM, SIGHUP};
-    struct sigaction action;
-    memset(&action, 0, sizeof action);
-    action.sa_handler = note_signal;
-    sigemptyset(&action.sa_mask);
-    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
-        struct sigaction before;
-        /* What was ignored by whoever started us (nohup) stays ignored. */
-        if (sigaction(numbers[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
-            sigaction(numbers[i], &action, NULL);
-    }
+    static const int ends[] = {SIGINT, SIGTERM, SIGHUP};
+    static const int crashes[] = {SIGQUIT, SIGABRT, SIGBUS, SIGFPE, SIGILL, SIGSEGV};
+    static const int stops[] = {SIGTSTP}, goes_on[] = {SIGCONT};
+    handle(ends, sizeof ends / sizeof ends[0], note_signal);
+    handle(crashes, sizeof crashes / sizeof crashes[0], die);
+    handle(stops, 1, stop);
+    handle(goes_on, 1, note_stop);
 }
 
 int terminal_signal(void)
@@ -66,6 +138,7 @@ int terminal_signal(void)
 void terminal_die(int number)
 {
     terminal_restore();
+    fflush(NULL);
     signal(number, SIG_DFL);
     raise(number);
 }

@@ -8,10 +8,15 @@
 
 #include <stdbool.h>
 
-/* Takes single keys from stdin if it is a terminal; true then. Undone by terminal_restore, and at
- * exit. */
+/* Takes single keys from stdin if it is a terminal; true then. Undone by terminal_restore, at exit,
+ * and by signals that end or stop the process. In the background nothing is changed until the
+ * process comes to the fore. */
 bool terminal_begin(void);
 void terminal_restore(void);
+
+/* May keys be read now? Not in the background, where reading would stop the process. Takes single
+ * keys again after the shell had the terminal. */
+bool terminal_has_keys(void);
 
 /* From now on SIGINT, SIGTERM and SIGHUP are noted instead of ending the process. */
 void terminal_catch_signals(void);
@@ -19,7 +24,7 @@ void terminal_catch_signals(void);
 /* The signal that came, or 0. */
 int terminal_signal(void);
 
-/* Ends the process by the signal, as it would have ended without us. */
+/* Ends the process by the signal, as it would have ended without us; what was printed comes first. */
 void terminal_die(int signal_number);
 
 #endif

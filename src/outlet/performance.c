@@ -49,8 +49,8 @@ enum hf_status hf_performance_bounce(struct hf_performance *p, struct hf_soundfi
         if (status == HF_OK && filled > 0)
             status = hf_soundfile_write(file, stereo, filled, diag);
         total += filled;
-        if (progress && progress->done)
-            progress->done(progress->self, total);
+        if (status == HF_OK && progress && progress->done && !progress->done(progress->self, total))
+            status = hf_fail(diag, HF_E_IO, "the rendering was interrupted");
     }
     if (status == HF_OK)
         status = hf_performance_tend(p, diag);

@@ -126,8 +126,8 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 
 static enum hf_status too_long(int64_t seconds, struct hf_diag *diag)
 {
-    hf_fail(diag, HF_E_USAGE, "the session would last %lld hours: the most is %d days",
-            (long long)(seconds / 3600), HF_SESSION_MOST_DAYS);
+    hf_fail(diag, HF_E_USAGE, "the session would last longer than %d days (%lld hours)",
+            HF_SESSION_MOST_DAYS, (long long)(seconds / 3600));
     hf_advise(diag, "make it shorter with --rounds, --every or --for");
     return HF_E_USAGE;
 }
