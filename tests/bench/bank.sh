@@ -75,7 +75,7 @@ done
 # The same source with relaxed arithmetic for this machine alone.
 if ${CC:-cc} -std=c11 -O3 -march=native -ffast-math -D_POSIX_C_SOURCE=200809L -Iinclude -Itests \
     $(pkg-config --cflags fftw3 sndfile inih) -o "$work/loose" tests/bench/bank.c \
-    src/sound/{vector*,sine,patch*,struck,room,ceiling,loudness}.c src/base/{number,status,random,inifile}.c \
+    src/sound/{vector*,sine,patch*,struck,room,ceiling,loudness}.c src/base/{number,status,text,random,inifile}.c \
     "$build/gen/builtin.o" "$build/tests/libmeasure.a" \
     $(pkg-config --libs fftw3 sndfile inih) -lm 2>"$work/errors"; then
     for width in $("$bank" widths); do
