@@ -85,8 +85,8 @@ static void add_note(struct hf_drone *drone, long at, double place, float side[2
     }
 }
 
-float *notes_chord(const struct hf_patch *patch, const int *midi, int count, long rate, long frames,
-                   uint64_t seed, bool wet)
+float *notes_chord_from(const struct hf_patch *patch, const int *midi, int count, long rate,
+                        long from, long frames, uint64_t seed, bool wet)
 {
     struct hf_drone *drone = memory((size_t)count * sizeof *drone);
     struct hf_room *room = memory(sizeof *room);
@@ -98,7 +98,8 @@ float *notes_chord(const struct hf_patch *patch, const int *midi, int count, lon
     for (long at = 0; at < frames; at += HF_CHUNK) {
         float side[2][HF_CHUNK] = {{0}}, send[2][HF_CHUNK];
         for (int n = 0; n < count; n++)
-            add_note(&drone[n], at, count > 1 ? 0.35 * (2.0 * n / (count - 1) - 1) : 0, side);
+            add_note(&drone[n], from + at, count > 1 ? 0.35 * (2.0 * n / (count - 1) - 1) : 0,
+                     side);
         for (int i = 0; i < HF_CHUNK; i++) {
             send[0][i] = side[0][i] * 0.1f;
             send[1][i] = side[1][i] * 0.1f;
@@ -110,6 +111,12 @@ float *notes_chord(const struct hf_patch *patch, const int *midi, int count, lon
     free(drone);
     free(room);
     return stereo;
+}
+
+float *notes_chord(const struct hf_patch *patch, const int *midi, int count, long rate, long frames,
+                   uint64_t seed, bool wet)
+{
+    return notes_chord_from(patch, midi, count, rate, 0, frames, seed, wet);
 }
 
 static double pitch_hz(int midi, long rate)

@@ -21,8 +21,12 @@ extern const char *const notes_strucks[];
 float *notes_drone(const struct hf_patch *patch, int midi, long rate, long samples, uint64_t seed);
 float *notes_struck(const struct hf_patch *patch, int midi, long rate, long samples);
 
-/* The held set as the engine mixes it (interleaved stereo, equal-power pan across +-.35), each note
- * dry; wet = true adds the room at -20 dB. */
+/* The held set as the engine mixes it (interleaved stereo, equal-power pan across +-.35), from a
+ * session sample on, a multiple of 64; wet = true adds the room at -20 dB. */
+float *notes_chord_from(const struct hf_patch *patch, const int *midi, int count, long rate,
+                        long from, long frames, uint64_t seed, bool wet);
+
+/* The same from the beginning. */
 float *notes_chord(const struct hf_patch *patch, const int *midi, int count, long rate, long frames,
                    uint64_t seed, bool wet);
 

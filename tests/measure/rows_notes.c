@@ -114,6 +114,31 @@ static void loudness(struct rows *rows)
              0.5, "LU");
 }
 
+/* A minute of the default drone from a time on: loudness, and pitch of the lowest note. */
+static double minute_lufs(long from_s, double *cents)
+{
+    enum { N = 60 * 48000 };
+    static const int triad[3] = {48, 52, 56};
+    struct hf_patch patch = notes_patch("stopped-pipe");
+    float *x = notes_chord_from(&patch, triad, 3, 48000, from_s * 48000, N, 7, false);
+    double lufs = notes_lufs(x, N, 48000);
+    for (long i = 0; i < N; i++)
+        x[i] = x[2 * i] + x[2 * i + 1];
+    *cents = measure_cents(x, N, 48000, measure_note_hz(48, 440), 0.5, NULL);
+    free(x);
+    return lufs;
+}
+
+static void an_hour(struct rows *rows)
+{
+    double first_cents, last_cents;
+    double first = minute_lufs(0, &first_cents), last = minute_lufs(59 * 60, &last_cents);
+    rows_add(rows, "an hour", "default drone, last minute against first: loudness", -HUGE_VAL,
+             fabs(last - first), 0.05, "LU");
+    rows_add(rows, "an hour", "the same: pitch", -HUGE_VAL, fabs(last_cents - first_cents), 0.01,
+             "cent");
+}
+
 void rows_notes(struct rows *rows, int thorough)
 {
     drone_pitch(rows);
@@ -121,4 +146,5 @@ void rows_notes(struct rows *rows, int thorough)
     aliases(rows);
     character(rows);
     loudness(rows);
+    an_hour(rows);
 }
