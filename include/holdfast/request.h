@@ -12,6 +12,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include <holdfast/fretboard.h>
 #include <holdfast/notes.h>
 #include <holdfast/setclass.h>
 #include <holdfast/status.h>
@@ -32,6 +33,13 @@
     X(HF_OPT_TEMPO, "tempo", "")                                                                   \
     X(HF_OPT_LEAD_IN, "lead-in", "10s")                                                            \
     X(HF_OPT_REGISTER, "register", "above")                                                        \
+    X(HF_OPT_VOICING, "voicing", "any")                                                            \
+    X(HF_OPT_HAND, "hand", "")                                                                     \
+    X(HF_OPT_HOLD, "hold", "")                                                                     \
+    X(HF_OPT_GRIP, "grip", "")                                                                     \
+    X(HF_OPT_REACH, "reach", "")                                                                   \
+    X(HF_OPT_LEAP, "leap", "")                                                                     \
+    X(HF_OPT_SPAN, "span", "")                                                                     \
     X(HF_OPT_DRONE, "drone", "sustained")                                                          \
     X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
     X(HF_OPT_SPREAD, "spread", "close")                                                            \
@@ -77,6 +85,8 @@ enum hf_order {
     HF_ORDER_LISTED,
     HF_ORDER_NEAR,
     HF_ORDER_FAR,
+    HF_ORDER_GRIP,
+    HF_ORDER_TOUR,
     HF_ORDER_PATH /* from a chord to another: not asked for by name */
 };
 
@@ -86,6 +96,7 @@ struct hf_request_leg {
 };
 enum hf_drone_way { HF_DRONE_SUSTAINED, HF_DRONE_STRUCK, HF_DRONE_OFF };
 enum hf_tuning { HF_TUNING_EQUAL, HF_TUNING_PURE };
+enum hf_voicing_way { HF_VOICING_ANY, HF_VOICING_CLOSE, HF_VOICING_OPEN, HF_VOICING_WIDENING };
 enum hf_spread { HF_SPREAD_CLOSE, HF_SPREAD_WIDE };
 enum hf_register_way {
     HF_REGISTER_ABOVE,
@@ -111,6 +122,7 @@ struct hf_request {
     struct hf_notes from; /* a chord from a score, not yet split */
     bool has_own;         /* it was split: its own completion comes first, */
     struct hf_voicing own; /* in its own voicing */
+    struct hf_notes own_notes;
     int legs;              /* of a path that begins with the chord; 0 without one */
     struct hf_request_leg leg[HF_SETCLASS_FORMS];
     const struct hf_setclass *added;
@@ -123,6 +135,14 @@ struct hf_request {
     struct hf_span lead_in;
     enum hf_register_way where;
     int low, high; /* MIDI, of HF_REGISTER_RANGE */
+    enum hf_voicing_way voicing;
+    bool held_free;            /* the held set came without octaves */
+    bool keys;                 /* the hand is at a keyboard, */
+    long span;                 /* with so many white keys */
+    bool has_board;            /* it is on this instrument: */
+    struct hf_fretboard board; /* put there by hf_request_take_board */
+    bool holds, grip_fixed;    /* the held notes are in the hand, and stay so */
+    double reach_mm, leap_mm;  /* 0: the instrument's own; any */
     enum hf_drone_way drone;
     struct hf_span restrike;
     enum hf_spread spread; /* of a held set without octaves */
@@ -147,6 +167,9 @@ const char *hf_option_name(enum hf_option key);
  * the request is as before. */
 enum hf_status hf_request_set(struct hf_request *request, enum hf_option key,
                               const char *text, struct hf_diag *diag) HF_CHECKED;
+
+/* Takes the instrument that `hand` names (its reach by `reach` where that was given). */
+void hf_request_take_board(struct hf_request *request, const struct hf_fretboard *board);
 
 /* Takes the halves of `from`: `held` is held in exactly its voicing there, `added` (one pitch class
  * each) comes first, in its own. HF_E_USAGE when a half is empty or repeats a pitch class. */

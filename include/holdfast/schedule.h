@@ -9,6 +9,7 @@
 #ifndef HOLDFAST_SCHEDULE_H
 #define HOLDFAST_SCHEDULE_H
 
+#include <holdfast/hand.h>
 #include <holdfast/pairing.h>
 #include <holdfast/random.h>
 #include <holdfast/request.h>
@@ -25,11 +26,19 @@ struct hf_cue {
     bool has_hold; /* from this cue on other notes are held */
     hf_pcset hold_pcs;
     struct hf_voicing hold;
+    int strings; /* of the instrument that the shapes are for; 0: no shapes */
+    struct hf_shape shape, hold_shape;
+};
+
+/* A cue whose shape is laid down beforehand: of a family of grips, or of a tour. */
+struct hf_schedule_stop {
+    struct hf_shape shape;
+    int index; /* of the completion */
 };
 
 struct hf_schedule {
     struct hf_completion completions[HF_COMPLETIONS_MOST];
-    int count;
+    int count, left_out;
     enum hf_order order;
     enum hf_cue_way way;
     enum hf_register_way where;
@@ -44,6 +53,16 @@ struct hf_schedule {
     hf_pcset reversed_last;
     int low, high;           /* of HF_REGISTER_RANGE */
 
+    enum hf_voicing_way voicing;
+    bool keys, holds;
+    long span; /* white keys */
+    bool any_register;           /* the instrument's own */
+    struct hf_hand *hand;        /* NULL without */
+    bool own_in_frets;           /* the chord's own half was given as frets: */
+    struct hf_shape own_shape;
+    struct hf_schedule_stop *stops;
+    size_t stop_count;
+
     struct hf_random orders, voicings;
     uint32_t given, total;
     int sequence[HF_COMPLETIONS_MOST]; /* this round's order, as indices */
@@ -52,15 +71,24 @@ struct hf_schedule {
 };
 
 /* Prepares the cues of a resolved request. HF_E_USAGE: nothing completes the held set, the order
- * needs a ring that is not there, the register is too small for a completion, or not one whole cue
- * fits. */
+ * needs a ring that is not there, the register or the hand is too small for a completion, or not one
+ * whole cue fits. HF_E_MEMORY. On failure nothing is left to deinit. */
 enum hf_status hf_schedule_init(struct hf_schedule *schedule, const struct hf_request *request,
                                 struct hf_diag *diag) HF_CHECKED;
+
+/* A schedule without a hand owns nothing, and needs no deinit. */
+void hf_schedule_deinit(struct hf_schedule *schedule);
+
+/* Completions that a fixed grip leaves out. */
+int hf_schedule_left_out(const struct hf_schedule *schedule);
 
 /* What is held before the first cue (a path's or a chord's own, the request's, or in reverse the
  * first cue's). */
 void hf_schedule_first_hold(const struct hf_schedule *schedule, hf_pcset *pcs,
                             struct hf_voicing *voicing);
+
+/* The grip of the first hold, where the held notes are in the hand: true then. */
+bool hf_schedule_first_grip(const struct hf_schedule *schedule, struct hf_shape *grip);
 
 /* Gives the next cue; false after the last. */
 bool hf_schedule_next(struct hf_schedule *schedule, struct hf_cue *out);

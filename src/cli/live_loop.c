@@ -61,9 +61,22 @@ static void show_cue(struct loop_state *s, size_t index, const char *what, const
 {
     const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
     char clock[CLOCK_TEXT], line[400];
+    char frets[NOTES_TEXT] = "";
+    if (notes[0] && cue->tell != HF_NEVER && at >= cue->tell)
+        say_frets(&cue->record, frets);
     const char *makes = notes[0] ? say_result(cue, s->loop->held, s->loop->varied) : "";
-    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s", say_clock(at, s->loop->timeline_hz, clock),
-             index + 1, what, notes, makes[0] ? "  makes " : "", makes);
+    snprintf(line, sizeof line, "%6s  cue %zu  %-5s %s%s%s%s%s",
+             say_clock(at, s->loop->timeline_hz, clock), index + 1, what, notes,
+             frets[0] ? "   " : "", frets, makes[0] ? "  makes " : "", makes);
+    say_line(&s->show, line);
+}
+
+static void show_hold(struct loop_state *s, size_t index, const char *what)
+{
+    const struct hf_record *hold = &s->loop->timeline->cues[index].hold;
+    char notes[NOTES_TEXT], frets[NOTES_TEXT], line[400];
+    snprintf(line, sizeof line, "        cue %zu  %-5s hold %s   %s", index + 1, what,
+             say_pitches(hold, notes), say_frets(hold, frets));
     say_line(&s->show, line);
 }
 
@@ -73,7 +86,12 @@ static void show_beginning(struct loop_state *s, size_t index)
     const struct hf_timeline_cue *cue = &s->loop->timeline->cues[index];
     char notes[NOTES_TEXT];
     if (cue->has_hold)
-        show_cue(s, index, "held", say_pitches(&cue->hold, notes), cue->at);
+        show_hold(s, index, "held");
+    /* A new grip is told one cue before it is needed. */
+    if (index + 1 < s->loop->timeline->count &&
+        s->loop->timeline->cues[index + 1].hold.strings > 0 &&
+        s->loop->timeline->cues[index + 1].has_hold)
+        show_hold(s, index + 1, "soon");
     if (s->loop->timeline->way == HF_CUE_GAP)
         show_cue(s, index, "gap", say_perfect(&cue->record, notes), cue->at);
     if (s->loop->timeline->way == HF_CUE_REVERSE)
@@ -364,6 +382,9 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     s.has_keys = terminal_begin();
     if (s.has_keys)
         say_line(&s.show, key_help);
+    if (loop->timeline->count && loop->timeline->cues[0].has_hold &&
+        loop->timeline->cues[0].hold.strings > 0)
+        show_hold(&s, 0, "soon");
     run(&s);
     return leave(&s, diag);
 }

@@ -43,6 +43,19 @@ char *say_perfect(const struct hf_record *cue, char text[NOTES_TEXT])
     return text;
 }
 
+char *say_frets(const struct hf_record *record, char text[NOTES_TEXT])
+{
+    text[0] = 0;
+    for (int i = 0; i < record->strings; i++) {
+        size_t used = strlen(text);
+        if (record->frets[i] == HF_SILENT)
+            snprintf(text + used, NOTES_TEXT - used, "%sx", i ? "-" : "");
+        else
+            snprintf(text + used, NOTES_TEXT - used, "%s%d", i ? "-" : "", record->frets[i]);
+    }
+    return text;
+}
+
 /* The octave is that of the letter: B#3 is a semitone under C#4. */
 static int letter_octave(int midi, const char *name)
 {
@@ -115,7 +128,7 @@ void say_session(const struct session *session)
     }
     printf("Cues:  %" PRIu32 ", %s, order %s, register %s, ", schedule->total,
            request->text[HF_OPT_CUE], request->legs ? "of the path" : request->text[HF_OPT_ORDER],
-           request->text[HF_OPT_REGISTER]);
+           schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
     if (request->every.wait) {
         printf("each as long as you like\n");
     } else {
@@ -124,6 +137,9 @@ void say_session(const struct session *session)
         printf("one every %s: %s in all\n", request->text[HF_OPT_EVERY],
                say_clock(length, request->rate_hz, clock));
     }
+    if (hf_schedule_left_out(schedule) > 0)
+        printf("Left out: %d that cannot be played with this grip\n",
+               hf_schedule_left_out(schedule));
     printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
 }
 
@@ -152,7 +168,7 @@ bool say_varied(const struct hf_timeline *timeline, hf_pcset held)
 void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz)
 {
     bool varied = say_varied(timeline, held);
-    char holds[NOTES_TEXT];
+    char holds[NOTES_TEXT], frets[NOTES_TEXT];
     char at[CLOCK_TEXT], hear[CLOCK_TEXT], end[CLOCK_TEXT], names[NOTES_TEXT], pitches[NOTES_TEXT];
     printf("%4s  %7s  %7s  %7s  %-12s %s%s\n", "cue", "named", "sounds", "ends", "notes",
            varied ? "makes   " : "", "pitches");
@@ -161,11 +177,13 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
         if (!timeline->wait && !hf_timeline_given(timeline, cue))
             continue;
         if (cue->has_hold)
-            printf("      holding %s\n", say_pitches(&cue->hold, holds));
-        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
+            printf("      holding %s   %s\n", say_pitches(&cue->hold, holds),
+                   say_frets(&cue->hold, frets));
+        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%-14s%s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
                clock_or_dash(cue->hear, rate_hz, hear), clock_or_dash(cue->end, rate_hz, end),
                say_names(&cue->record, names), varied ? 8 : 0, say_result(cue, held, varied),
-               say_pitches(&cue->record, pitches));
+               say_pitches(&cue->record, pitches), cue->record.strings ? "   " : "",
+               say_frets(&cue->record, frets));
     }
     if (timeline->end_at != HF_NEVER)
         printf("%4s  %7s  then a fade of %.3g s\n", "end",

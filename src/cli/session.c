@@ -42,8 +42,9 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "(later is two thirds of the way)",
      HF_OPT_CUE + 1},
     {"order", 0, "WAY",
-     "shuffle (default), near or far by movement, ring, or listed\n"
-     "as complete lists them",
+     "shuffle (default), near or far by movement, ring, listed as\n"
+     "complete lists them, grip: one kind through its positions;\n"
+     "tour: the shortest walk over all grips (with --hand)",
      HF_OPT_ORDER + 1},
     {"rounds", 0, "N", "length in rounds; one is each completion once (2)", HF_OPT_ROUNDS + 1},
     {"for", 0, "SPAN", "length in time, lead-in included; of both the shorter", HF_OPT_FOR + 1},
@@ -59,6 +60,21 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "above (default), through, below, all in turn by round, or\n"
      "LOW:HIGH as in C4:C6",
      HF_OPT_REGISTER + 1},
+    {"voicing", 0, "WAY", "any (default), close, open, or widening from round to round",
+     HF_OPT_VOICING + 1},
+    {"hand", 0, "NAME",
+     "give each cue a shape on this instrument (guitar, bass, ...,\n"
+     "or a file), or keep it within a hand at the keys: keys",
+     HF_OPT_HAND + 1},
+    {"hold", 0, "hand", "the held notes are in the same hand", HF_OPT_HOLD + 1},
+    {"grip", 0, "WAY",
+     "with --hold hand: free (default) takes the held notes anew\n"
+     "where a completion needs it; fixed leaves such ones out",
+     HF_OPT_GRIP + 1},
+    {"reach", 0, "MM", "the longest reach of the hand, 1 to 1000 (the instrument's)",
+     HF_OPT_REACH + 1},
+    {"leap", 0, "MM", "the farthest the hand moves from cue to cue (any way)", HF_OPT_LEAP + 1},
+    {"span", 0, "N", "with --hand keys: white keys in a hand, 2 to 15 (9)", HF_OPT_SPAN + 1},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",
@@ -220,6 +236,35 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
     return status == HF_OK ? take_chord(s, diag) : status;
 }
 
+static enum hf_status take_board(struct session *s, struct hf_diag *diag)
+{
+    struct hf_fretboard board;
+    if (!s->request.given[HF_OPT_HAND] || s->request.keys || s->request.has_board)
+        return HF_OK;
+    enum hf_status status =
+        hf_cli_load_instrument(s->request.text[HF_OPT_HAND], &board, diag);
+    if (status == HF_OK)
+        hf_request_take_board(&s->request, &board);
+    return status;
+}
+
+/* A hand may take a held set that came without octaves somewhere else: what was understood is what
+ * sounds. */
+static void settle_held(struct session *s)
+{
+    struct hf_notes *held = &s->request.held;
+    struct hf_voicing voicing;
+    hf_pcset pcs;
+    hf_schedule_first_hold(&s->schedule, &pcs, &voicing);
+    if (!s->request.held_free || pcs != held->set || voicing.count != held->count)
+        return;
+    for (int i = 0; i < held->count; i++)
+        for (int j = 0; j < voicing.count; j++)
+            if (voicing.notes[j] % HF_PCS == held->note[i].pc)
+                held->note[i].midi = voicing.notes[j];
+    hf_notes_format(held, HF_NAMES_SIMPLE, s->request.text[HF_OPT_HELD]);
+}
+
 enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *diag)
 {
     struct hf_request *request = &s->request;
@@ -231,7 +276,15 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
     if (rate_hz)
         request->rate_hz = rate_hz;
     enum hf_status status = hf_request_resolve(request, diag);
-    return status == HF_OK ? hf_schedule_init(&s->schedule, request, diag) : status;
+    if (status == HF_OK)
+        status = take_board(s, diag);
+    if (status != HF_OK)
+        return status;
+    hf_schedule_deinit(&s->schedule);
+    status = hf_schedule_init(&s->schedule, request, diag);
+    if (status == HF_OK)
+        settle_held(s);
+    return status;
 }
 
 static void now_text(char out[32])
@@ -301,6 +354,7 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
 
 void session_deinit(struct session *s)
 {
+    hf_schedule_deinit(&s->schedule);
     if (s->has_conductor)
         hf_conductor_deinit(&s->conductor);
     if (s->has_head)

@@ -100,6 +100,9 @@ char *say_pitches(const struct hf_record *cue, char text[NOTES_TEXT]);
 /* The class that a cue makes with the held set, where the cues differ in that; else "". */
 const char *say_result(const struct hf_timeline_cue *cue, hf_pcset held, bool varied);
 
+/* Where a record's notes lie on the instrument, "x-3-2-1-x-x", or "" without. Returns `text`. */
+char *say_frets(const struct hf_record *record, char text[NOTES_TEXT]);
+
 /* Whether completions make more than one class with the held set. */
 bool say_several_results(const struct hf_schedule *schedule);
 

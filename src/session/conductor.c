@@ -99,13 +99,22 @@ static void name_held(const struct hf_conductor *c, struct hf_record *record)
 }
 
 /* `recorded_at` for the journal, `at` on the plan. */
-static enum hf_status lay_hold(struct hf_conductor *c, hf_pcset pcs,
-                               const struct hf_voicing *voicing, int64_t recorded_at, int64_t at,
-                               struct hf_diag *diag)
+static void put_shape(struct hf_record *record, int strings, const struct hf_shape *shape)
 {
+    record->strings = strings;
+    if (strings > 0)
+        memcpy(record->frets, shape->fret, sizeof record->frets);
+}
+
+static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue, int64_t recorded_at,
+                               int64_t at, struct hf_diag *diag)
+{
+    hf_pcset pcs = cue->hold_pcs;
+    const struct hf_voicing *voicing = &cue->hold;
     struct hf_record record = {
         .type = HF_RECORD_HOLD, .at = recorded_at, .pcs = pcs, .count = voicing->count};
     memcpy(record.notes, voicing->notes, voicing->count);
+    put_shape(&record, cue->strings, &cue->hold_shape);
     name_held(c, &record);
     enum hf_status status = add_record(c, record, diag);
     if (status != HF_OK)
@@ -118,10 +127,11 @@ static enum hf_status lay_hold(struct hf_conductor *c, hf_pcset pcs,
 
 static enum hf_status lay_first_hold(struct hf_conductor *c, struct hf_diag *diag)
 {
-    struct hf_voicing held;
-    hf_pcset pcs;
-    hf_schedule_first_hold(c->schedule, &pcs, &held);
-    return lay_hold(c, pcs, &held, 0, 0, diag);
+    struct hf_cue first = {0};
+    hf_schedule_first_hold(c->schedule, &first.hold_pcs, &first.hold);
+    if (hf_schedule_first_grip(c->schedule, &first.hold_shape))
+        first.strings = c->request->board.strings;
+    return lay_hold(c, &first, 0, 0, diag);
 }
 
 /* Plan time to session time, as known; null where the player decides. */
@@ -163,11 +173,12 @@ static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
                                .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
                                .end = recorded(c, laid.end, wait)};
     if (cue.has_hold) {
-        enum hf_status held = lay_hold(c, cue.hold_pcs, &cue.hold, record.at, laid.at, diag);
+        enum hf_status held = lay_hold(c, &cue, record.at, laid.at, diag);
         if (held != HF_OK)
             return held;
     }
     memcpy(record.notes, cue.voicing.notes, cue.voicing.count);
+    put_shape(&record, cue.strings, &cue.shape);
     struct hf_spelled spelled[HF_PCS];
     hf_spelling_of(cue.pcs, HF_NAMES_SIMPLE, spelled);
     name_notes(&record, spelled);

@@ -157,15 +157,29 @@ static bool put_notes(json_t *o, const struct hf_record *record)
     return put(o, "names", names) && fine;
 }
 
+/* Where the notes lie on the player's instrument, lowest string first, null for a silent string. */
+static bool put_frets(json_t *o, const struct hf_record *record)
+{
+    if (record->strings == 0)
+        return true;
+    json_t *frets = json_array();
+    bool fine = true;
+    for (int i = 0; i < record->strings; i++) {
+        json_t *fret = record->frets[i] == HF_SILENT ? json_null() : json_integer(record->frets[i]);
+        fine = json_array_append_new(frets, fret) == 0 && fine;
+    }
+    return put(o, "frets", frets) && fine;
+}
+
 static bool put_members(json_t *o, const struct hf_record *r)
 {
     switch (r->type) {
     case HF_RECORD_HOLD:
-        return put_notes(o, r);
+        return put_notes(o, r) && put_frets(o, r);
     case HF_RECORD_CUE:
         return put(o, "id", json_integer(r->id)) && put_notes(o, r) &&
                put(o, "tell", time_value(r->tell)) && put(o, "hear", time_value(r->hear)) &&
-               put(o, "end", time_value(r->end));
+               put(o, "end", time_value(r->end)) && put_frets(o, r);
     case HF_RECORD_GO:
     case HF_RECORD_NEXT:
         return !r->shifted || put(o, "shift", json_integer(r->shift));

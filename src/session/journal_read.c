@@ -92,6 +92,26 @@ static bool get_notes(const json_t *o, struct hf_record *r)
     return sounding == r->pcs && get_names(names, r);
 }
 
+static bool get_frets(const json_t *o, struct hf_record *r)
+{
+    const json_t *frets = json_object_get(o, "frets");
+    size_t count = json_array_size(frets);
+    if (!frets)
+        return true;
+    if (count < 1 || count > HF_STRINGS_MOST)
+        return false;
+    r->strings = (int)count;
+    for (size_t i = 0; i < count; i++) {
+        const json_t *fret = json_array_get(frets, i);
+        bool whole = json_is_integer(fret) && json_integer_value(fret) >= 0 &&
+                     json_integer_value(fret) <= HF_FRETS_MOST;
+        if (!whole && !json_is_null(fret))
+            return false;
+        r->frets[i] = whole ? (int8_t)json_integer_value(fret) : HF_SILENT;
+    }
+    return true;
+}
+
 static bool get_shift(const json_t *o, struct hf_record *r)
 {
     r->shifted = json_object_get(o, "shift") != NULL;
@@ -127,7 +147,7 @@ static bool get_cue(const json_t *o, struct hf_record *r)
         return false;
     r->id = (int)id;
     return get_notes(o, r) && get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
-           get_time(o, "end", &r->end);
+           get_time(o, "end", &r->end) && get_frets(o, r);
 }
 
 static enum hf_record_type get_type(const json_t *o)
@@ -147,7 +167,7 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return false;
     switch (r->type) {
     case HF_RECORD_HOLD:
-        return get_notes(o, r);
+        return get_notes(o, r) && get_frets(o, r);
     case HF_RECORD_CUE:
         return get_cue(o, r);
     case HF_RECORD_GO:

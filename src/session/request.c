@@ -55,13 +55,21 @@ static const struct word orders[] = {{"shuffle", HF_ORDER_SHUFFLE},
                                      {"far", HF_ORDER_FAR},
                                      {"ring", HF_ORDER_RING},
                                      {"listed", HF_ORDER_LISTED},
-                                     {"grip", -1},
+                                     {"grip", HF_ORDER_GRIP},
+                                     {"tour", HF_ORDER_TOUR},
                                      {"weak", -1},
                                      {NULL, 0}};
 static const struct word drones[] = {
     {"sustained", HF_DRONE_SUSTAINED}, {"struck", HF_DRONE_STRUCK}, {"off", HF_DRONE_OFF}, {NULL, 0}};
 static const struct word tunings[] = {
     {"equal", HF_TUNING_EQUAL}, {"pure", HF_TUNING_PURE}, {NULL, 0}};
+static const struct word voicings[] = {{"any", HF_VOICING_ANY},
+                                       {"close", HF_VOICING_CLOSE},
+                                       {"open", HF_VOICING_OPEN},
+                                       {"widening", HF_VOICING_WIDENING},
+                                       {NULL, 0}};
+static const struct word holds[] = {{"hand", 1}, {NULL, 0}};
+static const struct word grips[] = {{"free", 0}, {"fixed", 1}, {NULL, 0}};
 static const struct word spreads[] = {
     {"close", HF_SPREAD_CLOSE}, {"wide", HF_SPREAD_WIDE}, {NULL, 0}};
 static const struct word registers[] = {{"above", HF_REGISTER_ABOVE},
@@ -305,6 +313,30 @@ static enum hf_status read_option(struct hf_request *r, enum hf_option key, cons
         if (status == HF_OK)
             r->drone = (enum hf_drone_way)word;
         return status;
+    case HF_OPT_VOICING:
+        status = read_word(name, voicings, text, &word, diag);
+        if (status == HF_OK)
+            r->voicing = (enum hf_voicing_way)word;
+        return status;
+    case HF_OPT_HAND:
+        r->keys = strcmp(text, "keys") == 0;
+        return read_line(name, text, diag);
+    case HF_OPT_HOLD:
+        status = read_word(name, holds, text, &word, diag);
+        if (status == HF_OK)
+            r->holds = word != 0;
+        return status;
+    case HF_OPT_GRIP:
+        status = read_word(name, grips, text, &word, diag);
+        if (status == HF_OK)
+            r->grip_fixed = word != 0;
+        return status;
+    case HF_OPT_REACH:
+        return read_real(name, text, 1, 1000, " mm", &r->reach_mm, diag);
+    case HF_OPT_LEAP:
+        return read_real(name, text, 1, 1000, " mm", &r->leap_mm, diag);
+    case HF_OPT_SPAN:
+        return read_whole(name, text, 2, 15, &r->span, diag);
     case HF_OPT_RESTRIKE:
         return read_span(name, text, 0.5, 60, &r->restrike, diag);
     case HF_OPT_SPREAD:
@@ -381,10 +413,19 @@ enum hf_status hf_request_split(struct hf_request *request, const struct hf_note
         return hf_fail(diag, HF_E_USAGE, "a note of the added half comes in two octaves");
     request->held = *held;
     request->own = hf_voicing_of_notes(added);
+    request->own_notes = *added;
     request->has_own = true;
     request->added = hf_setclass_of(added->set);
     snprintf(request->text[HF_OPT_ADDED], HF_REQUEST_TEXT, "%s", request->added->name);
     return HF_OK;
+}
+
+void hf_request_take_board(struct hf_request *request, const struct hf_fretboard *board)
+{
+    request->board = *board;
+    request->has_board = true;
+    if (request->reach_mm > 0)
+        request->board.reach_mm = request->reach_mm;
 }
 
 /* ---- resolving ------------------------------------------------------------------------------- */
@@ -414,6 +455,8 @@ static struct hf_notes triad_by_seed(uint64_t seed)
 static enum hf_status place_held(struct hf_request *r, struct hf_diag *diag)
 {
     bool own = hf_notes_placed(&r->held);
+    if (!own)
+        r->held_free = true;
     enum hf_status status = hf_notes_place(&r->held, diag);
     if (status != HF_OK || own || r->spread == HF_SPREAD_CLOSE)
         return status;
@@ -488,10 +531,39 @@ static enum hf_status check_way(const struct hf_request *r, struct hf_diag *diag
     return HF_OK;
 }
 
+/* What only makes sense with a hand, and with which. */
+static enum hf_status check_hand(struct hf_request *r, struct hf_diag *diag)
+{
+    static const enum hf_option needs[] = {HF_OPT_HOLD, HF_OPT_GRIP, HF_OPT_REACH, HF_OPT_LEAP,
+                                           HF_OPT_SPAN};
+    bool hand = r->given[HF_OPT_HAND];
+    for (size_t i = 0; !hand && i < sizeof needs / sizeof needs[0]; i++)
+        if (r->given[needs[i]])
+            return hf_fail(diag, HF_E_USAGE, "--%s goes with --hand INSTRUMENT",
+                           key_names[needs[i]]);
+    if (r->keys && (r->given[HF_OPT_GRIP] || r->given[HF_OPT_REACH] || r->given[HF_OPT_LEAP]))
+        return hf_fail(diag, HF_E_USAGE, "--grip, --reach and --leap are for instruments with frets");
+    if (hand && !r->keys && r->given[HF_OPT_SPAN])
+        return hf_fail(diag, HF_E_USAGE, "--span is for --hand keys; frets have --reach MM");
+    if (r->grip_fixed && !r->holds)
+        return hf_fail(diag, HF_E_USAGE, "--grip fixed goes with --hold hand");
+    if (r->order == HF_ORDER_TOUR && (!hand || r->keys))
+        return hf_fail(diag, HF_E_USAGE, "order tour goes over the grips of --hand INSTRUMENT");
+    if (r->order == HF_ORDER_TOUR)
+        r->holds = true;
+    if (hand && r->cue == HF_CUE_REVERSE)
+        return hf_fail(diag, HF_E_USAGE, "cue reverse asks for a triad, anywhere: leave out --hand");
+    if (r->keys && r->span == 0)
+        r->span = 9; /* common practice, no source: a ninth */
+    return HF_OK;
+}
+
 enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag)
 {
     struct hf_request r = *request;
     enum hf_status status = check_spans(&r, diag);
+    if (status == HF_OK)
+        status = check_hand(&r, diag);
     if (status == HF_OK)
         status = check_way(&r, diag);
     if (status != HF_OK)

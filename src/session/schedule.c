@@ -3,6 +3,7 @@
  * leaves the other; every round holds each completion once. */
 #include <holdfast/schedule.h>
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "schedule_parts.h"
@@ -11,7 +12,7 @@ enum { E1 = 28, C6 = 84, OCTAVE = 12 };
 
 /* ---- register -------------------------------------------------------------------------------- */
 
-static enum hf_register_way way_of_round(const struct hf_schedule *s, uint32_t round)
+enum hf_register_way schedule_way_of_round(const struct hf_schedule *s, uint32_t round)
 {
     static const enum hf_register_way turn[] = {HF_REGISTER_ABOVE, HF_REGISTER_THROUGH,
                                                 HF_REGISTER_BELOW};
@@ -20,7 +21,18 @@ static enum hf_register_way way_of_round(const struct hf_schedule *s, uint32_t r
 
 void hf_schedule_register(const struct hf_schedule *s, uint32_t round, int *low, int *high)
 {
-    switch (way_of_round(s, round)) {
+    if (s->hand) { /* the register is the instrument's: what counts is over, under or among */
+        enum hf_register_way way = schedule_way_of_round(s, round);
+        bool given = !s->any_register && way == HF_REGISTER_RANGE;
+        *low = given ? s->low : 0;
+        *high = given ? s->high : 127;
+        if (!s->any_register && way == HF_REGISTER_ABOVE)
+            *low = s->held_high + 1;
+        if (!s->any_register && way == HF_REGISTER_BELOW)
+            *high = s->held_low - 1;
+        return;
+    }
+    switch (schedule_way_of_round(s, round)) {
     case HF_REGISTER_ABOVE:
         *low = s->held_low + OCTAVE;
         *high = s->held_low + 2 * OCTAVE > C6 ? s->held_low + 2 * OCTAVE : C6;
@@ -54,8 +66,8 @@ int schedule_list_choices(struct hf_schedule *s, hf_pcset pcs, uint32_t round)
 {
     int low, high;
     hf_schedule_register(s, round, &low, &high);
-    int count = hf_voicing_list(pcs, low, high, s->choices);
-    if (way_of_round(s, round) != HF_REGISTER_THROUGH)
+    int count = schedule_filter_voicings(s, hf_voicing_list(pcs, low, high, s->choices), round);
+    if (schedule_way_of_round(s, round) != HF_REGISTER_THROUGH)
         return count;
     int between = 0;
     for (int i = 0; i < count; i++)
@@ -77,7 +89,7 @@ struct hf_voicing schedule_choose_other(struct hf_schedule *s, int count,
     return s->choices[hf_random_below(&s->voicings, (uint32_t)fresh)];
 }
 
-static struct hf_voicing choose_voicing(struct hf_schedule *s, int index, uint32_t round)
+struct hf_voicing schedule_choose_voicing(struct hf_schedule *s, int index, uint32_t round)
 {
     if (index == s->own && s->given == 1)
         return s->last[index] = s->own_voicing;
@@ -95,29 +107,50 @@ void hf_schedule_first_hold(const struct hf_schedule *s, hf_pcset *pcs, struct h
     *voicing = s->held;
 }
 
-bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
+bool hf_schedule_first_grip(const struct hf_schedule *s, struct hf_shape *grip)
 {
-    struct hf_cue cue = {.serial = s->given + 1};
-    if (s->given == s->total)
+    if (!s->hand || !s->hand->ask.holds)
         return false;
-    if (s->way == HF_CUE_REVERSE || s->legs) {
-        if (s->legs)
-            schedule_next_leg(s, &cue);
-        else
-            schedule_next_reversed(s, s->given / HF_REVERSE_ROUND, &cue);
-        s->given++;
-        *out = cue;
-        return true;
-    }
+    *grip = s->hand->grip;
+    return true;
+}
+
+int hf_schedule_left_out(const struct hf_schedule *s)
+{
+    return s->left_out;
+}
+
+static void next_of_round(struct hf_schedule *s, struct hf_cue *cue)
+{
     uint32_t round = s->given / (uint32_t)s->count;
     uint32_t place = s->given % (uint32_t)s->count;
     if (place == 0)
         schedule_begin_round(s);
     int index = s->sequence[place];
     s->given++;
-    cue.id = s->completions[index].id;
-    cue.pcs = s->completions[index].pcs;
-    cue.voicing = choose_voicing(s, index, round);
+    cue->id = s->completions[index].id;
+    cue->pcs = s->completions[index].pcs;
+    if (!s->hand || !schedule_next_in_hand(s, index, round, cue))
+        cue->voicing = schedule_choose_voicing(s, index, round);
+}
+
+bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
+{
+    struct hf_cue cue = {.serial = s->given + 1};
+    if (s->given == s->total)
+        return false;
+    if (s->legs) {
+        schedule_next_leg(s, &cue);
+        s->given++;
+    } else if (s->stop_count) {
+        schedule_next_stop(s, &cue);
+        s->given++;
+    } else if (s->way == HF_CUE_REVERSE) {
+        schedule_next_reversed(s, s->given / HF_REVERSE_ROUND, &cue);
+        s->given++;
+    } else {
+        next_of_round(s, &cue);
+    }
     *out = cue;
     return true;
 }
@@ -138,6 +171,8 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
     int64_t total = request->rounds ? (int64_t)request->rounds * s->count : INT32_MAX;
     if (s->legs)
         total = s->legs;
+    if (s->stop_count && s->order == HF_ORDER_TOUR && !request->given[HF_OPT_ROUNDS])
+        total = (int64_t)s->stop_count;
     if (request->for_span.amount > 0) {
         int64_t left = hf_request_samples(request, request->for_span) -
                        hf_request_samples(request, request->lead_in);
@@ -165,7 +200,7 @@ enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_
     int low, high;
     hf_schedule_register(s, round, &low, &high);
     hf_fail(diag, HF_E_USAGE, "the register (%s: %d semitones) has no room for the %d added notes",
-            words[way_of_round(s, round)], high > low ? high - low : 0, hf_pcset_size(pcs));
+            words[schedule_way_of_round(s, round)], high > low ? high - low : 0, hf_pcset_size(pcs));
     hf_advise(diag, "choose another --register, or hold the notes in another octave");
     return HF_E_USAGE;
 }
@@ -191,8 +226,8 @@ static bool find_own(struct hf_schedule *s, const struct hf_request *request)
     return s->own >= 0;
 }
 
-enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *request,
-                                struct hf_diag *diag)
+static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *request,
+                              struct hf_diag *diag)
 {
     memset(s, 0, sizeof *s);
     s->order = request->order;
@@ -201,6 +236,10 @@ enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *
     s->low = request->low;
     s->high = request->high;
     s->way = request->cue;
+    s->voicing = request->voicing;
+    s->keys = request->keys;
+    s->span = request->span;
+    s->holds = request->holds;
     s->own = -1;
     struct hf_voicing held = hf_voicing_of_notes(&request->held);
     schedule_take_held(s, &held);
@@ -225,8 +264,42 @@ enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *
         return hf_fail(diag, HF_E_USAGE,
                        "order ring: these %d completions form no ring of smallest movements",
                        s->count);
-    enum hf_status status = count_cues(s, request, diag);
-    if (status != HF_OK)
+    enum hf_status status = HF_OK;
+    if (request->has_board && !s->legs)
+        status = schedule_take_hand(s, request, diag);
+    if (status == HF_OK)
+        status = count_cues(s, request, diag);
+    if (status != HF_OK || s->hand)
         return status;
     return s->legs ? schedule_check_path(s, diag) : check_register(s, diag);
+}
+
+void hf_schedule_deinit(struct hf_schedule *s)
+{
+    if (!s)
+        return;
+    hf_hand_deinit(s->hand);
+    free(s->hand);
+    free(s->stops);
+    s->hand = NULL;
+    s->stops = NULL;
+    s->stop_count = 0;
+}
+
+enum hf_status hf_schedule_init(struct hf_schedule *s, const struct hf_request *request,
+                                struct hf_diag *diag)
+{
+    enum hf_status status = prepare(s, request, diag);
+    /* A hand that may move only so far could come to where nothing is in reach: the whole session
+     * is gone through once, and then begun anew. */
+    if (status == HF_OK && s->hand) {
+        status = schedule_check_hand(s, diag);
+        if (status == HF_OK) {
+            hf_schedule_deinit(s);
+            status = prepare(s, request, diag);
+        }
+    }
+    if (status != HF_OK)
+        hf_schedule_deinit(s);
+    return status;
 }

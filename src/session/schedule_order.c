@@ -93,6 +93,23 @@ static void go_by_movement(struct hf_schedule *s, bool near)
     }
 }
 
+/* One kind through its positions, then the next. */
+static void go_by_kind(struct hf_schedule *s)
+{
+    for (int i = 0; i < s->count; i++) {
+        const struct hf_completion *one = &s->completions[i];
+        int at = i; /* insertion keeps them ascending */
+        for (; at > 0; at--) {
+            const struct hf_completion *before = &s->completions[s->sequence[at - 1]];
+            if (before->kind < one->kind ||
+                (before->kind == one->kind && before->position <= one->position))
+                break;
+            s->sequence[at] = s->sequence[at - 1];
+        }
+        s->sequence[at] = i;
+    }
+}
+
 static void order_round(struct hf_schedule *s)
 {
     switch (s->order) {
@@ -106,7 +123,11 @@ static void order_round(struct hf_schedule *s)
     case HF_ORDER_FAR:
         go_by_movement(s, s->order == HF_ORDER_NEAR);
         return;
+    case HF_ORDER_GRIP:
+        go_by_kind(s);
+        return;
     case HF_ORDER_LISTED:
+    case HF_ORDER_TOUR:
     case HF_ORDER_PATH:
         for (int i = 0; i < s->count; i++)
             s->sequence[i] = i;

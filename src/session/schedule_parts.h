@@ -15,6 +15,20 @@ struct hf_voicing schedule_choose_other(struct hf_schedule *s, int count,
 enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_pcset pcs,
                                 struct hf_diag *diag) HF_CHECKED;
 
+enum hf_register_way schedule_way_of_round(const struct hf_schedule *s, uint32_t round);
+struct hf_voicing schedule_choose_voicing(struct hf_schedule *s, int index, uint32_t round);
+
+/* schedule_hand.c: voicings that lie in a hand. */
+bool schedule_in_reach_of_keys(const struct hf_schedule *s, const struct hf_voicing *added);
+int schedule_filter_voicings(struct hf_schedule *s, int count, uint32_t round);
+enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request *request,
+                                  struct hf_diag *diag) HF_CHECKED;
+enum hf_status schedule_check_hand(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
+bool schedule_shape_of(const struct hf_fretboard *board, const struct hf_notes *notes,
+                       struct hf_shape *shape);
+bool schedule_next_in_hand(struct hf_schedule *s, int index, uint32_t round, struct hf_cue *cue);
+void schedule_next_stop(struct hf_schedule *s, struct hf_cue *cue);
+
 /* schedule_order.c: the sequence of a round. */
 void schedule_begin_round(struct hf_schedule *s);
 
