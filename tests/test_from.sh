@@ -48,7 +48,7 @@ chord 'guitar notation' 'C3 E3 G#3' '61,66,67' 'C4 E4 G#4 C#5 F#5 G5' --as-writt
 refused 'four notes' 'does not split' 'C3 E3 G3 Bb3'
 refused 'a near miss' 'does not split' 'C3 E3 G#3 C#4 D4 F#4'
 refused 'eight notes, two splits' 'splits in 2 ways' 'C3 E3 G#3 C#4 D4 G4 A4 F4'
-chord 'eight notes, the second split' 'C#4 A4 F4' '56,62,67' 'C3 E3 G#3 C#4 D4 G4 A4 F4' --split 2
+chord 'eight notes, the second split' 'C#4 F4 A4' '56,62,67' 'C3 E3 G#3 C#4 D4 G4 A4 F4' --split 2
 chord 'another pairing: two notes added to four' 'G#3 C#4 D4 G4' '48,52' \
     'C3 E3 G#3 C#4 D4 G4' --added 2-4
 check 'the nearest chord that splits is named' sh -c \

@@ -24,6 +24,8 @@ struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64
 
 struct hf_timeline_cue {
     struct hf_record record; /* as written ahead */
+    bool marked;             /* by the player; the last mark counts */
+    enum hf_mark mark;
     bool has_hold;           /* from this cue on other notes are held: */
     struct hf_record hold;
     int64_t at, tell, hear, end;

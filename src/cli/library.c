@@ -22,7 +22,7 @@ static enum hf_status not_there(const struct library *library, const char *name,
         snprintf(known + used, sizeof known - used, "%s%s", used ? ", " : "", library->shipped(i));
     }
     hf_fail(diag, HF_E_INPUT, "there is no %s \"%.80s\"", library->what, name);
-    hf_advise(diag, "there is: %s; or name a file", known);
+    hf_advise(diag, "choose one of: %s; or name a file", known);
     return HF_E_INPUT;
 }
 

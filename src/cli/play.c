@@ -3,7 +3,10 @@
  * first cue are on the disk before the output starts. */
 #include "session.h"
 
+#include <errno.h>
+#include <fcntl.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -22,6 +25,16 @@ const struct hf_cli_option hf_cli_play_options[] = {
     {NULL, 0, NULL, NULL, 0},
 };
 
+/* Makes an empty file of that name, so that no other session takes it; false when it is there. */
+static bool reserve(const char *path)
+{
+    int descriptor = open(path, O_CREAT | O_EXCL | O_WRONLY, 0666);
+    if (descriptor < 0)
+        return false;
+    close(descriptor);
+    return true;
+}
+
 /* The journal's name from the clock; a number is added where that is taken. */
 static enum hf_status default_journal(char path[PATH_BYTES], struct hf_diag *diag)
 {
@@ -39,8 +52,23 @@ static enum hf_status default_journal(char path[PATH_BYTES], struct hf_diag *dia
     localtime_r(&now, &local);
     strftime(stamp, sizeof stamp, "%Y-%m-%d-%H%M%S", &local);
     snprintf(path, PATH_BYTES, "%s/%s.jsonl", directory, stamp);
-    for (int i = 2; access(path, F_OK) == 0 && i < NAMES_TRIED; i++)
+    for (int i = 2; !reserve(path); i++) {
+        if (errno != EEXIST || i == NAMES_TRIED)
+            return hf_fail(diag, HF_E_CREATE, "cannot create %.240s: %s", path, strerror(errno));
         snprintf(path, PATH_BYTES, "%s/%s-%d.jsonl", directory, stamp, i);
+    }
+    return HF_OK;
+}
+
+/* A record is not written over: it may be the only one of a lesson. */
+static enum hf_status check_own_journal(const char *name, struct hf_diag *diag)
+{
+    struct stat found;
+    if (stat(name, &found) == 0 && S_ISREG(found.st_mode) && found.st_size > 0) {
+        hf_fail(diag, HF_E_CREATE, "%.240s is there already, and a record is not written over", name);
+        hf_advise(diag, "choose another name, or leave out --journal");
+        return HF_E_CREATE;
+    }
     return HF_OK;
 }
 
@@ -71,7 +99,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                               struct hf_diag *diag)
 {
     struct recorder recorder = {0};
-    char own_path[PATH_BYTES];
+    char own_path[PATH_BYTES] = "";
     const char *path = s->journal ? s->journal : own_path;
     struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
                                          .sink = recorder_sink(&recorder)};
@@ -80,17 +108,21 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .conductor = &s->conductor,
                              .timeline = &s->conductor.timeline,
                              .held = s->head.request.held.set,
+                             .total = s->schedule.total,
                              .varied = say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
                              .plain = s->plain,
                              .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = session_engine(s, diag);
     performance.engine = s->engine;
-    if (status == HF_OK && !s->journal)
-        status = default_journal(own_path, diag);
+    if (status == HF_OK)
+        status = s->journal ? check_own_journal(s->journal, diag)
+                            : default_journal(own_path, diag);
     if (status == HF_OK)
         status = open_journal(s, &recorder, &performance, path, diag);
     bool recorded = status == HF_OK;
+    if (!recorded && !s->journal && own_path[0])
+        unlink(own_path); /* it was only reserved */
     if (status == HF_OK)
         status = live_loop_run(&loop, diag);
     else

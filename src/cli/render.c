@@ -17,9 +17,9 @@ const struct hf_cli_option hf_cli_render_options[] = {
     {NULL, 0, NULL, NULL, 0},
 };
 
-static int64_t whole_length(const struct session *s)
+int64_t session_length(const struct session *s)
 {
-    const struct hf_request *request = &s->head.request;
+    const struct hf_request *request = &s->request;
     return hf_request_samples(request, request->lead_in) +
            hf_request_samples(request, request->every) * s->schedule.total +
            hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
@@ -62,6 +62,8 @@ static enum hf_status list_waited(struct session *s, struct recorder *recorder,
 
 static enum hf_status rehearse(struct session *s, struct recorder *recorder, struct hf_diag *diag)
 {
+    say_session(s);
+    fflush(stdout);
     if (s->request.every.wait)
         return list_waited(s, recorder, diag);
     return hf_source_rehearse(hf_conductor_source(&s->conductor), recorder_sink(recorder),
@@ -73,7 +75,7 @@ static enum hf_status bounce(struct session *s, struct recorder *recorder, struc
     const struct hf_request *request = &s->head.request;
     struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
                                      .bits = request->bits,
-                                     .frames = whole_length(s),
+                                     .frames = session_length(s),
                                      .seed = request->seed};
     struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
                                          .sink = recorder_sink(recorder)};
@@ -84,6 +86,8 @@ static enum hf_status bounce(struct session *s, struct recorder *recorder, struc
     if (status == HF_OK)
         status = session_engine(s, diag);
     if (status == HF_OK) {
+        say_session(s);
+        fflush(stdout);
         struct hf_progress progress = progress_begin(&bar, form.frames);
         performance.engine = s->engine;
         status = hf_performance_bounce(&performance, file, BLOCK, &progress, &frames, diag);
@@ -125,7 +129,7 @@ static void say_made(const struct session *s)
     if (s->dry_run)
         say_timeline(&s->conductor.timeline, s->head.request.held.set, rate_hz);
     else
-        say_wrote(s->file, whole_length(s), rate_hz);
+        say_wrote(s->file, session_length(s), rate_hz);
     if (s->journal) {
         printf("Record: ");
         hf_cli_print_file(s->journal);
@@ -139,8 +143,6 @@ enum hf_status session_make(struct session *s, struct hf_diag *diag)
     enum hf_status status = session_prepare(s, diag);
     if (status != HF_OK)
         return status;
-    say_session(s);
-    fflush(stdout);
     terminal_catch_signals(); /* so that no temporary file is left */
     status = make(s, diag);
     if (status == HF_OK)

@@ -78,10 +78,18 @@ static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
 {
     int bits = s->request.given[HF_OPT_BITS] ? s->request.bits : journal->head.request.bits;
     s->head = journal->head;
-    memset(&journal->head, 0, sizeof journal->head);
+    journal->head.held_patch = journal->head.added_patch = NULL; /* the texts are ours now */
     s->has_head = true;
     s->head.request.bits = bits;
     s->head.request.rate_hz = rate_hz;
+}
+
+static uint32_t cues_given(const struct hf_timeline *timeline)
+{
+    uint32_t given = 0;
+    for (size_t i = 0; i < timeline->count; i++)
+        given += hf_timeline_given(timeline, &timeline->cues[i]);
+    return given;
 }
 
 static void say_what(const struct hf_journal *journal, const struct hf_timeline *timeline)
@@ -89,12 +97,9 @@ static void say_what(const struct hf_journal *journal, const struct hf_timeline 
     const struct hf_head *head = &journal->head;
     const char *label = head->request.text[HF_OPT_LABEL];
     char pitches[NOTES_TEXT], clock[CLOCK_TEXT];
-    size_t given = 0;
-    for (size_t i = 0; i < timeline->count; i++)
-        given += hf_timeline_given(timeline, &timeline->cues[i]);
     printf("Session of %s%s%s\n", head->started, label[0] ? ", " : "", label);
     printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
-    printf("Cues:  %zu, %s in all\n", given,
+    printf("Cues:  %" PRIu32 ", %s in all, pauses included\n", cues_given(timeline),
            say_clock(hf_timeline_length(timeline), head->request.rate_hz, clock));
 }
 
@@ -128,7 +133,7 @@ static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct
 }
 
 static enum hf_status sound(struct session *s, struct hf_replay *replay, struct hf_live *live,
-                            const struct hf_timeline *timeline, int timeline_hz, hf_pcset held,
+                            const struct hf_timeline *timeline, const struct hf_journal *journal,
                             int *signal_number, struct hf_diag *diag)
 {
     struct hf_performance performance = {.source = hf_replay_source(replay),
@@ -136,12 +141,13 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                                          .engine = s->engine};
     struct live_loop loop = {.live = live,
                              .performance = &performance,
-                             .timeline = timeline,
-                             .held = held,
-                             .varied = say_varied(timeline, held),
+                             .journal = journal,
+                             .held = journal->records[0].pcs,
+                             .total = cues_given(timeline),
+                             .varied = say_varied(timeline, journal->records[0].pcs),
                              .rate_hz = s->head.request.rate_hz,
                              .plain = s->plain,
-                             .timeline_hz = timeline_hz};
+                             .timeline_hz = journal->head.request.rate_hz};
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
     fflush(stdout);
@@ -184,7 +190,6 @@ static enum hf_status to_output(struct session *s, struct hf_journal *journal,
 {
     struct hf_live *live = NULL;
     struct hf_replay replay = {0};
-    int timeline_hz = journal->head.request.rate_hz;
     enum hf_status status = hf_live_open(
         &live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0, s->latency_ms,
         diag);
@@ -192,8 +197,7 @@ static enum hf_status to_output(struct session *s, struct hf_journal *journal,
         return status;
     status = prepare(s, journal, hf_live_rate_hz(live), &replay, diag);
     if (status == HF_OK)
-        status = sound(s, &replay, live, timeline, timeline_hz, journal->records[0].pcs,
-                       signal_number, diag);
+        status = sound(s, &replay, live, timeline, journal, signal_number, diag);
     else
         hf_live_abandon(live);
     hf_replay_deinit(&replay);

@@ -88,19 +88,7 @@ void say_wrote(const char *file, int64_t frames, int rate_hz)
 void say_cautions(void)
 {
     printf("Start with the volume low: the program cannot know how loud it is at your ear.\n"
-           "Take breaks, stop at pain; advice of a teacher or clinician and local rules come "
-           "first.\n");
-}
-
-static void list_results(const struct hf_schedule *schedule, char *out, size_t size)
-{
-    out[0] = 0;
-    for (int i = 0; i < schedule->count; i++) {
-        const char *name = schedule->completions[i].result->name;
-        size_t used = strlen(out);
-        if (!strstr(out, name))
-            snprintf(out + used, size - used, "%s%s", used ? " or " : "", name);
-    }
+           "Take breaks, stop at pain; your teacher, clinician and local rules come first.\n");
 }
 
 bool say_several_results(const struct hf_schedule *schedule)
@@ -111,32 +99,69 @@ bool say_several_results(const struct hf_schedule *schedule)
     return false;
 }
 
-void say_session(const struct session *session)
+/* What the completions make: the class, or how many. */
+static void say_results(const struct hf_schedule *schedule)
+{
+    int classes = 0;
+    for (int i = 0; i < schedule->count; i++) {
+        bool new_class = true;
+        for (int j = 0; j < i; j++)
+            new_class &= schedule->completions[j].result != schedule->completions[i].result;
+        classes += new_class;
+    }
+    if (classes == 1)
+        printf(" making %s\n", schedule->completions[0].result->name);
+    else
+        printf(" making %d classes, each cue says which\n", classes);
+}
+
+static void say_held_and_added(const struct session *session)
 {
     const struct hf_request *request = &session->request;
-    char held[HF_NOTES_TEXT], prime[HF_PCSET_TEXT], results[200], clock[CLOCK_TEXT];
-    const struct hf_schedule *schedule = &session->schedule;
-    hf_notes_format(&request->held, HF_NAMES_SIMPLE, held);
+    char held[HF_NOTES_TEXT], prime[HF_PCSET_TEXT];
     if (request->cue == HF_CUE_REVERSE) {
         printf("Held:  another 016 with each cue; the augmented triad that completes it is asked\n");
-    } else {
-        list_results(schedule, results, sizeof results);
-        printf("Held:  %s (%s), sounding pitches\n", held, hf_setclass_of(request->held.set)->name);
-        printf("Added: %s (%s), %d completion%s, each making %s\n",
-               hf_pcset_format(request->added->prime, prime), request->added->name, schedule->count,
-               schedule->count == 1 ? "" : "s", results);
+        return;
     }
-    printf("Cues:  %" PRIu32 ", %s, order %s, register %s, ", schedule->total,
-           request->text[HF_OPT_CUE], request->legs ? "of the path" : request->text[HF_OPT_ORDER],
-           schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
-    if (request->every.wait) {
+    printf("Held:  %s (%s), sounding pitches\n",
+           hf_notes_format(&request->held, HF_NAMES_SIMPLE, held),
+           hf_setclass_of(request->held.set)->name);
+    if (request->held.repeated)
+        printf("       (a note that was named twice is held once)\n");
+    printf("Added: %s (%s), %d completion%s", hf_pcset_format(request->added->prime, prime),
+           request->added->name, session->schedule.count, session->schedule.count == 1 ? "" : "s");
+    say_results(&session->schedule);
+}
+
+static void say_length(const struct session *session)
+{
+    const struct hf_request *request = &session->request;
+    char clock[CLOCK_TEXT];
+    if (request->every.wait)
         printf("each as long as you like\n");
-    } else {
-        int64_t length = hf_request_samples(request, request->lead_in) +
-                         hf_request_samples(request, request->every) * schedule->total;
-        printf("one every %s: %s in all\n", request->text[HF_OPT_EVERY],
-               say_clock(length, request->rate_hz, clock));
-    }
+    else
+        printf("one every %s, %s in all with the closing fade\n", request->text[HF_OPT_EVERY],
+               say_clock(session_length(session), request->rate_hz, clock));
+}
+
+void say_session(const struct session *session)
+{
+    static const char *const ways[] = {[HF_CUE_LEAD] = "named and sounded",
+                                       [HF_CUE_CONFIRM] = "named, later sounded",
+                                       [HF_CUE_SILENT] = "named, never sounded",
+                                       [HF_CUE_EAR] = "sounded, later named",
+                                       [HF_CUE_GAP] = "two named, later all",
+                                       [HF_CUE_REVERSE] = "the triad later"};
+    const struct hf_request *request = &session->request;
+    const struct hf_schedule *schedule = &session->schedule;
+    say_held_and_added(session);
+    printf("Cues:  %" PRIu32 ", ", schedule->total);
+    say_length(session);
+    printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE],
+           ways[request->cue], request->legs ? "of the path" : request->text[HF_OPT_ORDER],
+           schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
+    if (request->where == HF_REGISTER_ALL && schedule->total < 3 * (uint32_t)schedule->count)
+        printf("       (a round above, one through, one below: all three take --rounds 3)\n");
     if (hf_schedule_left_out(schedule) > 0)
         printf("Left out: %d that cannot be played with this grip\n",
                hf_schedule_left_out(schedule));
@@ -179,10 +204,11 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
         if (cue->has_hold)
             printf("      holding %s   %s\n", say_pitches(&cue->hold, holds),
                    say_frets(&cue->hold, frets));
-        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%-14s%s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
+        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
                clock_or_dash(cue->hear, rate_hz, hear), clock_or_dash(cue->end, rate_hz, end),
                say_names(&cue->record, names), varied ? 8 : 0, say_result(cue, held, varied),
-               say_pitches(&cue->record, pitches), cue->record.strings ? "   " : "",
+               say_pitches(&cue->record, pitches),
+               cue->record.strings ? 17 - (int)strlen(pitches) : 0, "",
                say_frets(&cue->record, frets));
     }
     if (timeline->end_at != HF_NEVER)

@@ -26,8 +26,8 @@ const struct hf_cli_option hf_cli_session_options[] = {
     {"result", 0, "CLASS", "with --from: the class that its halves make", CODE_RESULT},
     {"to", 0, "NOTES", "with --from: cue a shortest path to this chord of the same class", CODE_TO},
     {"share", 0, "N",
-     "with --to: neighbours share an augmented triad (3), four\n"
-     "notes (4) or five (5)",
+     "with --to: neighbours share an augmented triad (3), at least\n"
+     "four notes (4) or five (5)",
      CODE_SHARE},
     {"as-written", 0, NULL, "octaves are guitar notation: they sound an octave lower",
      CODE_AS_WRITTEN},
@@ -216,6 +216,14 @@ static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
     return status == HF_OK && s->to.count ? take_path(s, &split, diag) : status;
 }
 
+/* Notes in place of a practice: what the queries take bare has an option here. */
+static void suggest_held(const char *text, struct hf_diag *diag)
+{
+    struct hf_notes notes;
+    if (hf_notes_parse(text, NULL, &notes, NULL) == HF_OK && notes.count > 0)
+        hf_advise(diag, "to hold these notes: --held \"%.80s\"", text);
+}
+
 enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,
                             char **argv, bool *stop, struct hf_diag *diag)
 {
@@ -228,11 +236,18 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
         status = hf_cli_parse(command, argc, argv, session_option, s, &first, stop, diag);
     if (status != HF_OK || *stop)
         return status;
-    if (argc - first > 1)
-        return hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many",
-                       argv[first + 1]);
+    if (argc - first > 1) {
+        char notes[HF_NOTES_TEXT] = "";
+        hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many",
+                argv[first + 1]);
+        if (hf_cli_join(argc, argv, first, notes, sizeof notes, NULL) == HF_OK)
+            suggest_held(notes, diag);
+        return HF_E_USAGE;
+    }
     if (argc > first)
         status = hf_request_set(&s->request, HF_OPT_PRACTICE, argv[first], diag);
+    if (status == HF_E_USAGE)
+        suggest_held(argv[first], diag);
     return status == HF_OK ? take_chord(s, diag) : status;
 }
 
@@ -269,8 +284,10 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
 {
     struct hf_request *request = &s->request;
     if (!request->given[HF_OPT_SEED]) {
-        if (getrandom(&request->seed, sizeof request->seed, 0) != (ssize_t)sizeof request->seed)
+        uint32_t drawn = 0;
+        if (getrandom(&drawn, sizeof drawn, 0) != (ssize_t)sizeof drawn)
             return hf_fail(diag, HF_E_IO, "the system gives no random seed; name one with --seed");
+        request->seed = drawn % 1000000; /* few enough digits to be copied by hand */
         request->given[HF_OPT_SEED] = true; /* drawn once, however often this is called */
     }
     if (rate_hz)

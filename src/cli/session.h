@@ -72,6 +72,9 @@ enum hf_patch_kind session_held_kind(const struct hf_request *request);
 /* Makes the engine for the head's request and patches. */
 enum hf_status session_engine(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
+/* Samples of the whole session when nobody touches it, the closing fade included. */
+int64_t session_length(const struct session *session);
+
 /* Prepares a resolved session and renders it to its file, or rehearses it when it is a dry run;
  * writes the journal if there is to be one, and says what was made. */
 enum hf_status session_make(struct session *session, struct hf_diag *diag) HF_CHECKED;
@@ -127,6 +130,8 @@ struct live_loop {
     struct hf_conductor *conductor;
     const struct hf_timeline *timeline;
     hf_pcset held;
+    const struct hf_journal *journal; /* of a replay: its records, shown as they come */
+    uint32_t total;                   /* cues of the session */
     bool varied; /* cues make more than one class with the held set: each says which */
     bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */

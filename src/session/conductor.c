@@ -357,6 +357,10 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
     const struct hf_timeline_cue *cue = current(c, now);
     if (!cue)
         return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to hear again");
+    if (c->request->cue == HF_CUE_SILENT)
+        return hf_fail(diag, HF_E_USAGE, "cue silent never sounds");
+    if (!hf_timeline_reached(&c->timeline, cue->hear, now))
+        return hf_fail(diag, HF_E_USAGE, "it has not sounded yet: r reveals it");
     struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
     put_notes(&event, cue->record.notes, cue->record.count);
     add_event(c, event);
@@ -390,7 +394,9 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
         return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to reveal");
     bool silent = c->request->cue == HF_CUE_SILENT;
     if (c->shown == c->running || (cue->tell <= now && (silent || cue->hear <= now)))
-        return hf_fail(diag, HF_E_USAGE, "the cue has been named and heard already");
+        return hf_fail(diag, HF_E_USAGE,
+                       silent ? "it is named already, and cue silent never sounds"
+                              : "the cue has been named and heard already");
     c->shown = c->running;
     command(c, HF_EVENT_REVEAL);
     return HF_OK;

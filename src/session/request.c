@@ -104,12 +104,12 @@ static enum hf_status read_word(const char *key, const struct word *words, const
         }
         list_words(words, known, sizeof known);
         hf_fail(diag, HF_E_USAGE, "%s %s is not built yet", key, text);
-        hf_advise(diag, "there is: %s", known);
+        hf_advise(diag, "choose one of: %s", known);
         return HF_E_USAGE;
     }
     list_words(words, known, sizeof known);
     hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is not known", key, text);
-    hf_advise(diag, "there is: %s", known);
+    hf_advise(diag, "choose one of: %s", known);
     return HF_E_USAGE;
 }
 
@@ -188,7 +188,7 @@ static enum hf_status read_range(const char *text, struct hf_request *r, struct 
     int midi[2];
     if (!colon || (size_t)(colon - text) >= sizeof half[0] || strlen(colon + 1) >= sizeof half[1]) {
         hf_fail(diag, HF_E_USAGE, "register \"%.60s\" is not known", text);
-        hf_advise(diag, "there is: above, through, below, all, or two notes as in C4:C6");
+        hf_advise(diag, "choose one of: above, through, below, all, or two notes as in C4:C6");
         return HF_E_USAGE;
     }
     snprintf(half[0], sizeof half[0], "%.*s", (int)(colon - text), text);
@@ -204,7 +204,9 @@ static enum hf_status read_range(const char *text, struct hf_request *r, struct 
                            text);
         midi[i] = notes.note[0].midi;
     }
-    if (midi[0] >= midi[1])
+    if (midi[0] == midi[1])
+        return hf_fail(diag, HF_E_USAGE, "register \"%.60s\" is one note only", text);
+    if (midi[0] > midi[1])
         return hf_fail(diag, HF_E_USAGE, "register \"%.60s\" runs downward: the lower note is first",
                        text);
     r->where = HF_REGISTER_RANGE;
@@ -466,6 +468,17 @@ static enum hf_status place_held(struct hf_request *r, struct hf_diag *diag)
     return HF_OK;
 }
 
+/* From low to high, as they lie. */
+static void sort_held(struct hf_notes *held)
+{
+    for (int i = 1; i < held->count; i++)
+        for (int j = i; j > 0 && held->note[j].midi < held->note[j - 1].midi; j--) {
+            struct hf_note note = held->note[j];
+            held->note[j] = held->note[j - 1];
+            held->note[j - 1] = note;
+        }
+}
+
 static enum hf_status check_tuning(const struct hf_request *r, struct hf_diag *diag)
 {
     if (r->tuning == HF_TUNING_PURE && r->cue == HF_CUE_REVERSE)
@@ -573,6 +586,7 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     status = place_held(&r, diag);
     if (status != HF_OK)
         return status;
+    sort_held(&r.held);
     hf_notes_format(&r.held, HF_NAMES_SIMPLE, r.text[HF_OPT_HELD]);
     if (r.cue == HF_CUE_REVERSE) /* what is held changes with every cue */
         r.text[HF_OPT_HELD][0] = 0;

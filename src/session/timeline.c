@@ -332,6 +332,30 @@ static void apply_reveal(struct hf_timeline *t, int64_t at)
         cue->hear = at;
 }
 
+/* What was still to come of a cue at the end did not come. */
+static void apply_end(struct hf_timeline *t)
+{
+    for (size_t i = 0; i < t->count; i++) {
+        struct hf_timeline_cue *cue = &t->cues[i];
+        if (cue->tell > t->end_at)
+            cue->tell = HF_NEVER;
+        if (cue->hear > t->end_at)
+            cue->hear = HF_NEVER;
+        if (cue->at <= t->end_at && cue->end > t->end_at)
+            cue->end = t->end_at;
+    }
+}
+
+static void apply_mark(struct hf_timeline *t, const struct hf_record *r)
+{
+    for (size_t i = t->count; i-- > 0;)
+        if (t->cues[i].record.n == r->cue) {
+            t->cues[i].marked = true;
+            t->cues[i].mark = r->as;
+            return;
+        }
+}
+
 enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *r,
                                  struct hf_diag *diag)
 {
@@ -374,12 +398,15 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         t->end_at = r->at;
         t->end_fade = r->fade;
         t->why = r->why;
+        apply_end(t);
         break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
     case HF_RECORD_CUE:
     case HF_RECORD_AGAIN:
     case HF_RECORD_MARK:
+        apply_mark(t, r);
+        break;
     case HF_RECORD_OTHER:
         break;
     }

@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariant: nothing that the cue still hides is shown before its time has come. */
+#include "show.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+/* ---- lines ----------------------------------------------------------------------------------- */
+
+void show_close(struct show *show)
+{
+    if (show->line_open)
+        printf("\r\033[K");
+    show->line_open = false;
+    show->status[0] = 0;
+}
+
+void show_line(struct show *show, const char *line)
+{
+    show_close(show);
+    printf("%s\n", line);
+    fflush(stdout);
+}
+
+static void show_cue(struct show *show, size_t index, const char *what, const char *notes,
+                     int64_t at)
+{
+    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    char clock[CLOCK_TEXT], line[2 * SHOW_TEXT], frets[NOTES_TEXT] = "";
+    bool named = cue->tell != HF_NEVER && at >= cue->tell;
+    const char *makes = named ? say_result(cue, show->held, show->varied) : "";
+    if (named)
+        say_frets(&cue->record, frets);
+    snprintf(line, sizeof line, "%6s  %zu of %" PRIu32 "  %-6s %s%s%s%s%s",
+             say_clock(at, show->rate_hz, clock), index + 1, show->total, what, notes,
+             frets[0] ? "   " : "", frets, makes[0] ? "  makes " : "", makes);
+    show_line(show, line);
+}
+
+static void show_hold(struct show *show, size_t index, const char *what)
+{
+    const struct hf_record *hold = &show->timeline->cues[index].hold;
+    char notes[NOTES_TEXT], frets[NOTES_TEXT], line[2 * SHOW_TEXT];
+    snprintf(line, sizeof line, "        %zu of %" PRIu32 "  %s hold %s   %s", index + 1,
+             show->total, what, say_pitches(hold, notes), say_frets(hold, frets));
+    show_line(show, line);
+}
+
+static bool brings_grip(const struct show *show, size_t index)
+{
+    const struct hf_timeline *t = show->timeline;
+    return index < t->count && t->cues[index].has_hold && t->cues[index].hold.strings > 0;
+}
+
+void show_first_grip(struct show *show)
+{
+    if (brings_grip(show, 0))
+        show_hold(show, 0, "will");
+}
+
+/* ---- what to do ------------------------------------------------------------------------------ */
+
+/* What is known of a cue at `now`, and what there is to do. */
+static void describe_cue(const struct show *show, size_t index, int64_t now, char text[SHOW_TEXT])
+{
+    const struct hf_timeline *t = show->timeline;
+    const struct hf_timeline_cue *cue = &t->cues[index];
+    char notes[NOTES_TEXT];
+    bool told = hf_timeline_reached(t, cue->tell, now);
+    bool heard = hf_timeline_reached(t, cue->hear, now);
+    if (told && heard)
+        snprintf(text, SHOW_TEXT, "play  %s", say_pitches(&cue->record, notes));
+    else if (told)
+        snprintf(text, SHOW_TEXT, "%s  %s", t->way == HF_CUE_SILENT ? "play" : "find",
+                 say_names(&cue->record, notes));
+    else if (t->way == HF_CUE_GAP)
+        snprintf(text, SHOW_TEXT, "find the third note:  %s + ?",
+                 say_perfect(&cue->record, notes));
+    else if (t->way == HF_CUE_REVERSE)
+        snprintf(text, SHOW_TEXT, "find the triad that completes  %s",
+                 say_names(hf_timeline_held(t, (long)index), notes));
+    else
+        snprintf(text, SHOW_TEXT, "listen: which one is it?");
+}
+
+/* The next thing that the running cue does, or what comes after it: its time, and a word for it. */
+static int64_t next_change(const struct show *show, long index, int64_t now, const char **what)
+{
+    const struct hf_timeline *t = show->timeline;
+    if (index < 0 || hf_timeline_reached(t, t->cues[index].end, now)) {
+        *what = "next cue in";
+        return (size_t)(index + 1) < t->count ? t->cues[index + 1].at : HF_NEVER;
+    }
+    const struct hf_timeline_cue *cue = &t->cues[index];
+    if (cue->tell != HF_NEVER && cue->tell > now) {
+        *what = cue->hear == cue->tell ? "answer in" : "name in";
+        return cue->tell;
+    }
+    if (cue->hear != HF_NEVER && cue->hear > now) {
+        *what = "sound in";
+        return cue->hear;
+    }
+    *what = (uint32_t)(index + 1) == show->total ? "end in" : "next cue in";
+    return cue->end;
+}
+
+/* Which cue began last, by index, -1 for none. */
+static long begun_last(const struct hf_timeline *t, int64_t now)
+{
+    for (size_t i = t->count; i-- > 0;)
+        if (hf_timeline_reached(t, t->cues[i].at, now))
+            return (long)i;
+    return -1;
+}
+
+/* What Enter does where the player ends each cue. */
+static const char *enter_does(const struct show *show, long index, int64_t now)
+{
+    const struct hf_timeline *t = show->timeline;
+    if (index < 0)
+        return "Enter: first cue";
+    const struct hf_timeline_cue *cue = &t->cues[index];
+    if (!hf_timeline_reached(t, cue->tell, now))
+        return "Enter: answer";
+    if (!hf_timeline_reached(t, cue->hear, now) && t->way != HF_CUE_SILENT)
+        return "Enter: hear it";
+    return (uint32_t)(index + 1) == show->total ? "Enter: end" : "Enter: next cue";
+}
+
+char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
+{
+    const struct hf_timeline *t = show->timeline;
+    long index = begun_last(t, now);
+    char todo[SHOW_TEXT] = "listen to the held notes", clock[CLOCK_TEXT];
+    const char *what = "";
+    if (index >= 0)
+        describe_cue(show, (size_t)index, now, todo);
+    int64_t next = next_change(show, index, now, &what);
+    if (t->end_at != HF_NEVER && now >= t->end_at)
+        snprintf(text, SHOW_TEXT, "the sound fades");
+    else if (t->pause_at != HF_NEVER)
+        snprintf(text, SHOW_TEXT, "paused: p resumes");
+    else if (t->stay_at != HF_NEVER)
+        snprintf(text, SHOW_TEXT, "staying on  %.200s    Space: go on", todo);
+    else if (next == HF_NEVER && !show->replay)
+        snprintf(text, SHOW_TEXT, "%.200s    %s", todo, enter_does(show, index, now));
+    else if (next == HF_NEVER)
+        snprintf(text, SHOW_TEXT, "%s", todo);
+    else
+        snprintf(text, SHOW_TEXT, "%.200s    %s %s", todo, what,
+                 say_clock(next - now + show->rate_hz - 1, show->rate_hz, clock));
+    return text;
+}
+
+/* ---- what has come about --------------------------------------------------------------------- */
+
+/* What is known of a cue from its beginning. */
+static void show_beginning(struct show *show, size_t index)
+{
+    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    char notes[NOTES_TEXT], line[SHOW_TEXT];
+    if (cue->has_hold)
+        show_hold(show, index, "now");
+    if (brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
+        show_hold(show, index + 1, "will");
+    if (show->timeline->way == HF_CUE_GAP) {
+        snprintf(line, sizeof line, "the third note:  %s + ?", say_perfect(&cue->record, notes));
+        show_cue(show, index, "find", line, cue->at);
+    }
+    if (show->timeline->way == HF_CUE_REVERSE)
+        show_cue(show, index, "find", "the triad that completes it", cue->at);
+}
+
+static void show_name(struct show *show, size_t index)
+{
+    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    char notes[NOTES_TEXT];
+    if (cue->hear == cue->tell) {
+        show_cue(show, index, cue->tell == cue->at ? "play" : "hear",
+                 say_pitches(&cue->record, notes), cue->tell);
+        show->heard = index + 1;
+    } else if (show->timeline->way == HF_CUE_EAR) {
+        show_cue(show, index, "it is", say_pitches(&cue->record, notes), cue->tell);
+    } else {
+        show_cue(show, index, show->timeline->way == HF_CUE_SILENT ? "play" : "find",
+                 say_names(&cue->record, notes), cue->tell);
+    }
+}
+
+static void show_sound(struct show *show, size_t index)
+{
+    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    char notes[NOTES_TEXT];
+    if (show->timeline->way == HF_CUE_EAR)
+        show_cue(show, index, "listen", "", cue->hear);
+    else
+        show_cue(show, index, "hear", say_pitches(&cue->record, notes), cue->hear);
+}
+
+static void show_cues(struct show *show, int64_t now)
+{
+    const struct hf_timeline *t = show->timeline;
+    for (size_t i = show->begun; i < t->count; i++) {
+        if (!hf_timeline_reached(t, t->cues[i].at, now) || !hf_timeline_given(t, &t->cues[i]))
+            break;
+        show_beginning(show, i);
+        show->begun = i + 1;
+    }
+    for (size_t i = show->named; i < show->begun; i++)
+        if (hf_timeline_reached(t, t->cues[i].tell, now)) {
+            show_name(show, i);
+            show->named = i + 1;
+        }
+    for (size_t i = show->heard; i < show->begun; i++)
+        if (hf_timeline_reached(t, t->cues[i].hear, now)) {
+            show_sound(show, i);
+            show->heard = i + 1;
+        }
+}
+
+static void show_states(struct show *show, int64_t now)
+{
+    const struct hf_timeline *t = show->timeline;
+    bool staying = t->stay_at != HF_NEVER, paused = t->pause_at != HF_NEVER;
+    bool ending = t->end_at != HF_NEVER && now >= t->end_at;
+    if (staying != show->staying)
+        show_line(show, staying ? "        stay: the cues wait, the sound goes on"
+                                : "        the cues go on");
+    if (paused != show->paused)
+        show_line(show, paused ? "        pause" : "        resumed");
+    if (ending && !show->ending)
+        show_line(show, "        end: the sound fades");
+    show->staying = staying;
+    show->paused = paused;
+    show->ending = ending;
+}
+
+void show_again(struct show *show, int64_t now)
+{
+    const struct hf_timeline *t = show->timeline;
+    long index = begun_last(t, now);
+    char notes[NOTES_TEXT];
+    if (index < 0)
+        return;
+    bool told = hf_timeline_reached(t, t->cues[index].tell, now);
+    show_cue(show, (size_t)index, "again",
+             told ? say_pitches(&t->cues[index].record, notes) : "", now);
+}
+
+static long number_of(const struct hf_timeline *t, long cue_n)
+{
+    for (size_t i = 0; i < t->count; i++)
+        if (t->cues[i].record.n == cue_n)
+            return (long)i + 1;
+    return 0;
+}
+
+void show_mark(struct show *show, long cue_n, enum hf_mark mark)
+{
+    char line[SHOW_TEXT];
+    snprintf(line, sizeof line, "        %ld of %" PRIu32 "  %s", number_of(show->timeline, cue_n),
+             show->total, hf_mark_word(mark));
+    show_line(show, line);
+}
+
+void show_update(struct show *show, int64_t now)
+{
+    char status[SHOW_TEXT];
+    show_cues(show, now);
+    show_states(show, now);
+    if (!show->terminal)
+        return;
+    show_status(show, now, status);
+    if (show->line_open && strcmp(status, show->status) == 0)
+        return;
+    printf("\r\033[K        \033[1m%s\033[0m", status);
+    fflush(stdout);
+    snprintf(show->status, sizeof show->status, "%s", status);
+    show->line_open = true;
+}
+
+void show_marks(const struct hf_timeline *t)
+{
+    size_t got = 0, missed = 0;
+    char notes[NOTES_TEXT];
+    for (size_t i = 0; i < t->count; i++) {
+        got += t->cues[i].marked && t->cues[i].mark == HF_MARK_GOT;
+        missed += t->cues[i].marked && t->cues[i].mark == HF_MARK_MISSED;
+    }
+    if (got + missed == 0)
+        return;
+    printf("Marks:  got %zu, missed %zu\n", got, missed);
+    for (size_t i = 0; i < t->count; i++)
+        if (t->cues[i].marked && t->cues[i].mark == HF_MARK_MISSED)
+            printf("        missed %s (cue %zu)\n", say_names(&t->cues[i].record, notes), i + 1);
+}

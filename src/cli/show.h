@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * show: a running session in plain lines: one for each thing that happens, and on a terminal a last
+ * line that always says what to do now and how long it lasts. What it shows is a function of the
+ * timeline and the sample that is heard.
+ *
+ * The caller owns the struct, which starts with what is set by hand and zeros. Main thread only.
+ */
+#ifndef HOLDFAST_CLI_SHOW_H
+#define HOLDFAST_CLI_SHOW_H
+
+#include "session.h"
+
+enum { SHOW_TEXT = 320 };
+
+struct show {
+    const struct hf_timeline *timeline;
+    int rate_hz;     /* of its samples */
+    hf_pcset held;
+    bool varied;     /* each cue says which class it makes */
+    uint32_t total;  /* cues of the whole session */
+    bool replay;     /* nobody is asked to do anything */
+    bool terminal;   /* stdout is one: the last line may be written over, and be bold */
+
+    bool line_open;
+    char status[SHOW_TEXT]; /* as it stands there */
+    size_t begun, named, heard; /* cues said so far */
+    bool staying, paused, ending;
+};
+
+/* Prints a line above the last one. */
+void show_line(struct show *show, const char *line);
+
+/* Prints what has come about by `now`, and the last line anew where it changed. */
+void show_update(struct show *show, int64_t now);
+
+/* What to do now, with the time that it lasts: the last line. Pure. Returns `text`. */
+char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT]);
+
+/* Says that the cue at `now` sounds again; that it was marked. */
+void show_again(struct show *show, int64_t now);
+void show_mark(struct show *show, long cue_n, enum hf_mark mark);
+
+/* A grip that the first cue needs. */
+void show_first_grip(struct show *show);
+
+/* Takes the last line away. */
+void show_close(struct show *show);
+
+/* Got and missed in all, with the cues that were missed; nothing where nothing was marked. */
+void show_marks(const struct hf_timeline *timeline);
+
+#endif
