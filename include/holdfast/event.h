@@ -19,6 +19,11 @@
 
 #define HF_EVENT_NOTES 12
 
+/* One held set gives way to another in this time, in seconds, and so many held notes can sound, come
+ * and go at once: who changes the set faster would have to wait. */
+#define HF_HOLD_CHANGE_S 3.0
+#define HF_HOLD_PLACES (2 * HF_EVENT_NOTES)
+
 /* A plan time that is never reached of itself: no sound (silent), or the player decides (wait). */
 #define HF_NEVER INT64_MAX
 

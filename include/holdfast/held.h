@@ -18,7 +18,7 @@
 #include <holdfast/struck.h>
 
 enum {
-    HF_HELD_SLOTS = 2 * HF_EVENT_NOTES /* one set that goes, one that comes */
+    HF_HELD_SLOTS = HF_HOLD_PLACES /* one set that goes, one that comes */
 };
 
 enum hf_held_way { HF_HELD_SUSTAINED, HF_HELD_STRUCK, HF_HELD_OFF };

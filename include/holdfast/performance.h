@@ -12,12 +12,18 @@
 #include <holdfast/soundfile.h>
 #include <holdfast/source.h>
 
+/* Events wait here while the engine has no place for the notes of the first. Commands go by it: a
+ * resume or an end that waited for it could wait for ever, and in a replay the stay that the waiting
+ * once made is among them. KEPT holds what can wait while someone plays (a hold, a cue, an again) and
+ * one more; PASSED leaves the transport room for the notes when they come. */
+enum { HF_PERFORMANCE_KEPT = 4, HF_PERFORMANCE_PASSED = 24 };
+
 struct hf_performance {
     struct hf_source source;
     struct hf_sink sink;
     struct hf_engine *engine;
-    struct hf_step kept; /* an event that the engine had no room for */
-    bool holds;
+    struct hf_event kept[HF_PERFORMANCE_KEPT]; /* events that the engine had no room for, in order */
+    int kept_count, passed; /* commands that went by the first of them */
 };
 
 /* Passes on all that is there now. Call it before the first frame is rendered, and then more often

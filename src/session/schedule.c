@@ -3,8 +3,11 @@
  * leaves the other; every round holds each completion once. */
 #include <holdfast/schedule.h>
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include <holdfast/event.h>
 
 #include "schedule_parts.h"
 
@@ -165,6 +168,27 @@ static enum hf_status too_long(int64_t seconds, struct hf_diag *diag)
     return HF_E_USAGE;
 }
 
+/* Where every cue is held against other notes, the sets that fade must leave places for the next one:
+ * the set that sounds, the one to come, and those that gave way less than a change ago. A tenth of a
+ * second is spare. */
+static enum hf_status check_changes(const struct hf_schedule *s, const struct hf_request *request,
+                                    struct hf_diag *diag)
+{
+    bool changes = s->way == HF_CUE_REVERSE || s->legs > 1;
+    int notes = s->way == HF_CUE_REVERSE ? 3 : s->held.count;
+    if (!changes || request->every.wait)
+        return HF_OK;
+    double shortest = (HF_HOLD_CHANGE_S + 0.1) / (HF_HOLD_PLACES / notes - 1);
+    double every = (double)hf_request_samples(request, request->every) / request->rate_hz;
+    if (every >= shortest)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "every %s is too short where each cue changes the held notes",
+            request->text[HF_OPT_EVERY]);
+    hf_advise(diag, "a change takes %g s: choose --every %.1fs or more", HF_HOLD_CHANGE_S,
+              ceil(shortest * 10) / 10);
+    return HF_E_USAGE;
+}
+
 static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request *request,
                                  struct hf_diag *diag)
 {
@@ -190,7 +214,7 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
             return too_long(length / request->rate_hz, diag);
     }
     s->total = (uint32_t)total;
-    return HF_OK;
+    return check_changes(s, request, diag);
 }
 
 enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_pcset pcs,

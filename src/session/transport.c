@@ -25,6 +25,23 @@ static bool queue_push(struct hf_queue *queue, const struct hf_event *event)
     return true;
 }
 
+/* By time; what has the same time stays in the order in which it came. */
+static bool queue_insert(struct hf_queue *queue, const struct hf_event *event)
+{
+    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
+    if (!queue_push(queue, event))
+        return false;
+    for (int i = queue->count - 1; i > 0; i--) {
+        struct hf_event *item = &queue->items[(queue->first + i) % capacity];
+        struct hf_event *before = &queue->items[(queue->first + i - 1) % capacity];
+        if (before->at <= event->at)
+            break;
+        *item = *before;
+        *before = *event;
+    }
+    return true;
+}
+
 static void queue_pop(struct hf_queue *queue)
 {
     int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
@@ -98,7 +115,8 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     case HF_EVENT_NEXT:
     case HF_EVENT_AGAIN:
     case HF_EVENT_REVEAL:
-        return queue_push(event->at == HF_AT_ONCE ? &t->once : &t->timed, event);
+        return event->at == HF_AT_ONCE ? queue_push(&t->once, event)
+                                       : queue_insert(&t->timed, event);
     }
     return true;
 }
@@ -189,10 +207,22 @@ static int64_t plan_due(struct hf_transport *t)
     return next == HF_NEVER ? HF_NEVER : next + t->offset;
 }
 
+/* The first cue on the plan that has not begun, or NULL. */
+static const struct hf_event *next_cue(const struct hf_transport *t)
+{
+    int capacity = (int)(sizeof t->plan.items / sizeof t->plan.items[0]);
+    for (int i = 0; i < t->plan.count; i++) {
+        const struct hf_event *event = &t->plan.items[(t->plan.first + i) % capacity];
+        if (event->kind == HF_EVENT_CUE)
+            return event;
+    }
+    return NULL;
+}
+
 /* What follows the running cue is not known yet. */
 static bool starving(struct hf_transport *t)
 {
-    return t->running && t->follows && !t->plan.count && !t->finish_known;
+    return t->running && t->follows && !t->finish_known && !next_cue(t);
 }
 
 /* ---- commands -------------------------------------------------------------------------------- */
@@ -218,12 +248,9 @@ static int64_t next_target(struct hf_transport *t)
 {
     if (t->running)
         return t->cue.end;
-    int capacity = (int)(sizeof t->plan.items / sizeof t->plan.items[0]);
-    for (int i = 0; i < t->plan.count; i++) {
-        const struct hf_event *event = &t->plan.items[(t->plan.first + i) % capacity];
-        if (event->kind == HF_EVENT_CUE)
-            return event->at;
-    }
+    const struct hf_event *cue = next_cue(t);
+    if (cue)
+        return cue->at;
     return t->finish_known ? t->finish_at : HF_NEVER;
 }
 

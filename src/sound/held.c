@@ -11,7 +11,7 @@
 
 /* After the specification of the sound: attack 3 s, held notes across +-.35 of the width, notes that
  * are struck together 60 ms apart from low to high. */
-static const double attack_s = 3, change_s = 3, stagger_s = 0.060, width = 0.35;
+static const double attack_s = 3, change_s = HF_HOLD_CHANGE_S, stagger_s = 0.060, width = 0.35;
 
 void hf_bus_add(struct hf_bus *bus, const float note[HF_CHUNK], float left, float right)
 {
