@@ -63,7 +63,7 @@ static bool make_family(const struct hf_fretboard *board, const struct hf_shapes
             if (shape.fret[s] != HF_SILENT && shape.fret[s] + i * family->step > ask->fret_high)
                 return false;
         shape = hf_family_member(board, family, i);
-        if (shape.reach_mm > ask->reach_mm || shape.fingers > ask->fingers)
+        if (shape.reach_mm > ask->reach_mm) /* up the neck the strings are farther apart */
             return false;
         hf_pcset added = (hf_pcset)(hf_shape_set(board, &shape) & ~(unsigned)held);
         family->id[i] = id_of(completions, count, added);
