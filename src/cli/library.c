@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "library.h"
 
+#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -57,4 +58,40 @@ enum hf_status library_find(const struct library *library, const char *name, cha
     }
     snprintf(path, size, "%s", name);
     return copy_shipped(library, name, text, length, diag);
+}
+
+/* ---- the list -------------------------------------------------------------------------------- */
+
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(a, b);
+}
+
+/* A name once; the player's own stands for one that ships. */
+static void add_name(struct library_names *names, const char *name, size_t length)
+{
+    if (length == 0 || length >= LIBRARY_NAME || names->count == LIBRARY_NAMES_MOST)
+        return;
+    for (int i = 0; i < names->count; i++)
+        if (strlen(names->name[i]) == length && !memcmp(names->name[i], name, length))
+            return;
+    memcpy(names->name[names->count], name, length);
+    names->name[names->count++][length] = '\0';
+}
+
+void library_list(const struct library *library, struct library_names *names)
+{
+    char path[1024];
+    DIR *directory = hf_cli_config_path(library->folder, path, sizeof path) ? opendir(path) : NULL;
+    names->count = 0;
+    for (struct dirent *entry; directory && (entry = readdir(directory));) {
+        size_t length = strlen(entry->d_name);
+        if (length > 4 && entry->d_name[0] != '.' && !strcmp(entry->d_name + length - 4, ".ini"))
+            add_name(names, entry->d_name, length - 4);
+    }
+    if (directory)
+        closedir(directory);
+    for (int i = 0; library->shipped(i); i++)
+        add_name(names, library->shipped(i), strlen(library->shipped(i)));
+    qsort(names->name, (size_t)names->count, LIBRARY_NAME, by_name);
 }

@@ -20,4 +20,14 @@ struct library {
 enum hf_status library_find(const struct library *library, const char *name, char *path, size_t size,
                             char **text, size_t *length, struct hf_diag *diag) HF_CHECKED;
 
+/* Names of a library: the player's own and those that ship, each once, in order. */
+enum { LIBRARY_NAMES_MOST = 512, LIBRARY_NAME = 64 };
+struct library_names {
+    char name[LIBRARY_NAMES_MOST][LIBRARY_NAME];
+    int count;
+};
+
+/* Fills in `names`; what is in the player's folder may still be wrong. */
+void library_list(const struct library *library, struct library_names *names);
+
 #endif

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
 /* patches: the timbres that there are, what they are like by computation, and how they sound. */
-#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,10 +11,11 @@
 #include <holdfast/version.h>
 
 #include "audition.h"
+#include "library.h"
 #include "terminal.h"
 
 enum { TAKE_JSON = 1, TAKE_PLAY, TAKE_FILE, TAKE_COMPARE, TAKE_OUTPUT };
-enum { NAMES_MOST = 512, NAME_BYTES = 64, RATE_HZ = 48000 };
+enum { RATE_HZ = 48000 };
 
 const struct hf_cli_option hf_cli_patches_options[] = {
     {"play", 0, NULL, "sound NAME on the four augmented triads", TAKE_PLAY},
@@ -56,42 +56,9 @@ static enum hf_status take(void *self, int code, const char *text, struct hf_dia
 
 /* ---- the list -------------------------------------------------------------------------------- */
 
-struct names {
-    char name[NAMES_MOST][NAME_BYTES];
-    int count;
-};
-
-static int by_name(const void *a, const void *b)
+static const char *shipped(int index)
 {
-    return strcmp(a, b);
-}
-
-/* A name once; the player's own stands for one that ships. */
-static void add_name(struct names *names, const char *name, size_t length)
-{
-    if (length == 0 || length >= NAME_BYTES || names->count == NAMES_MOST)
-        return;
-    for (int i = 0; i < names->count; i++)
-        if (strlen(names->name[i]) == length && !memcmp(names->name[i], name, length))
-            return;
-    memcpy(names->name[names->count], name, length);
-    names->name[names->count++][length] = '\0';
-}
-
-static void gather(struct names *names)
-{
-    char path[1024];
-    DIR *directory = hf_cli_config_path("patches", path, sizeof path) ? opendir(path) : NULL;
-    for (struct dirent *entry; directory && (entry = readdir(directory));) {
-        size_t length = strlen(entry->d_name);
-        if (length > 4 && entry->d_name[0] != '.' && !strcmp(entry->d_name + length - 4, ".ini"))
-            add_name(names, entry->d_name, length - 4);
-    }
-    if (directory)
-        closedir(directory);
-    for (const struct hf_builtin *patch = hf_builtin_patches; patch->name; patch++)
-        add_name(names, patch->name, strlen(patch->name));
-    qsort(names->name, (size_t)names->count, NAME_BYTES, by_name);
+    return hf_builtin_patches[index].name;
 }
 
 static const char *kind_name(const struct hf_patch *patch)
@@ -130,7 +97,7 @@ static void print_row(const char *name, const struct hf_patch *patch)
 }
 
 /* One line or object a patch; one that is wrong is told and left out. */
-static json_t *each_patch(const struct names *names, bool json)
+static json_t *each_patch(const struct library_names *names, bool json)
 {
     json_t *list = json ? json_array() : NULL;
     for (int i = 0; i < names->count; i++) {
@@ -162,9 +129,9 @@ static enum hf_status print_json(json_t *list, struct hf_diag *diag)
 
 static enum hf_status print_list(bool json, struct hf_diag *diag)
 {
-    static struct names names; /* large: not on the stack */
-    names.count = 0;
-    gather(&names);
+    static const struct library library = {"patch", "patches", shipped, NULL};
+    static struct library_names names; /* large: not on the stack */
+    library_list(&library, &names);
     if (json)
         return print_json(each_patch(&names, true), diag);
     printf("%-15s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");

@@ -114,7 +114,7 @@ enum hf_status hf_query_print(json_t *object, struct hf_diag *diag)
 {
     if (!object)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    int failed = json_dumpf(object, stdout, JSON_COMPACT) != 0 || putchar('\n') == EOF;
+    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(10)) != 0 || putchar('\n') == EOF;
     json_decref(object);
     if (failed)
         return hf_fail(diag, HF_E_IO, "the output could not be written");
