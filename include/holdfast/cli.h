@@ -21,7 +21,7 @@ struct hf_cli_option {
     const char *name;     /* long name; NULL ends a table */
     int letter;           /* short name, 0 for none */
     const char *argument; /* what it takes, in capitals; NULL for nothing */
-    const char *help;     /* one line or a few, each with its newline but the last */
+    const char *help;     /* is laid out to the width; a newline stays only before a space */
     int code;             /* the caller's, 1 or more */
 };
 
@@ -30,7 +30,7 @@ struct hf_cli_command {
     const char *usage;   /* operands and options: "NOTES [options]" */
     const char *summary; /* half a line */
     const struct hf_cli_option *const *options; /* tables, ended by NULL */
-    const char *notes;   /* what the help says after the options; may be NULL */
+    const char *notes;   /* what the help says after the options, laid out as those; may be NULL */
     int (*run)(const struct hf_cli_command *command, int argc, char **argv);
 };
 

@@ -11,8 +11,8 @@
 static void print_short(void)
 {
     const char *called = hf_cli_called();
-    printf("%s keeps an augmented triad sounding, prompts the 016 that completes it to 6-Z17, waits,\n"
-           "lets you hear it, and records the session. Three commands to try first:\n\n"
+    printf("%s keeps an augmented triad sounding, prompts the 016 that completes it to\n"
+           "6-Z17, waits, lets you hear it, and records the session. Three to try first:\n\n"
            "  %s play --rounds 1           a guided round of six cues, 25 s each\n"
            "  %s complete \"C E G#\"         the six completions of a triad\n"
            "  %s render -o round.wav       the same session as a sound file\n\n"
@@ -27,7 +27,8 @@ static void print_help(void)
         printf("  %-10s %s\n", command->name, command->summary);
     printf("\n%s COMMAND --help tells the rest.\n\n", HF_PROGRAM);
     printf("Start with the volume low: the program cannot know how loud it is at your ear.\n"
-           "Take breaks, stop at pain; advice of a teacher or clinician and local rules come first.\n");
+           "Take breaks, stop at pain; advice of a teacher or clinician and local rules come\n"
+           "first.\n");
 }
 
 static int unknown(const char *word)

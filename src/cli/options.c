@@ -9,7 +9,7 @@
 
 #include <holdfast/version.h>
 
-enum { OPTIONS_MOST = 64, CODE_HELP = 30001, CODE_VERSION = 30002, HELP_COLUMN = 26 };
+enum { OPTIONS_MOST = 64, CODE_HELP = 30001, CODE_VERSION = 30002, HELP_COLUMN = 26, HELP_WIDTH = 80 };
 
 static const struct hf_cli_option common_options[] = {
     {"help", 'h', NULL, "this help", CODE_HELP},
@@ -18,6 +18,45 @@ static const struct hf_cli_option common_options[] = {
 };
 
 /* ---- help ------------------------------------------------------------------------------------ */
+
+/* Columns of a word: bytes but the later ones of a UTF-8 character. */
+static int columns(const char *word, size_t length)
+{
+    int count = 0;
+    for (size_t i = 0; i < length; i++)
+        count += ((unsigned char)word[i] & 0xc0) != 0x80;
+    return count;
+}
+
+/* Prints text from a column on, which the cursor has reached, in lines of HELP_WIDTH at most. A line
+ * break stands where a space or another break follows it; any other is as good as a space. */
+static void print_text(const char *text, int column)
+{
+    int at = column, hang = 0;
+    for (const char *c = text; *c;) {
+        size_t length = strcspn(c, " \n");
+        int width = columns(c, length);
+        if (at > column && at + 1 + width > HELP_WIDTH) {
+            printf("\n%*s", column + hang, "");
+            at = column + hang;
+        } else if (at > column && length > 0) {
+            putchar(' ');
+            at++;
+        }
+        printf("%.*s", (int)length, c);
+        at += width;
+        c += length;
+        if (*c == '\n' && (c[1] == ' ' || c[1] == '\n')) {
+            size_t spaces = strspn(c + 1, " ");
+            printf("\n%*s", column + (int)spaces, "");
+            at = column;
+            hang = spaces ? (int)spaces + 1 : 0;
+            c += spaces;
+        }
+        c += *c != 0;
+    }
+    putchar('\n');
+}
 
 static void print_option(const struct hf_cli_option *option)
 {
@@ -31,24 +70,23 @@ static void print_option(const struct hf_cli_option *option)
         printf("%s\n%*s", left, HELP_COLUMN, "");
     else
         printf("%-*s", HELP_COLUMN, left);
-    for (const char *c = option->help; *c; c++) {
-        putchar(*c);
-        if (*c == '\n')
-            printf("%*s", HELP_COLUMN, "");
-    }
-    putchar('\n');
+    print_text(option->help, HELP_COLUMN);
 }
 
 static void print_help(const struct hf_cli_command *command)
 {
-    printf("usage: %s %s %s\n%s\n\n", HF_PROGRAM, command->name, command->usage, command->summary);
+    printf("usage: %s %s %s\n", HF_PROGRAM, command->name, command->usage);
+    print_text(command->summary, 0);
+    putchar('\n');
     for (const struct hf_cli_option *const *table = command->options; *table; table++)
         for (const struct hf_cli_option *option = *table; option->name; option++)
             print_option(option);
     for (const struct hf_cli_option *option = common_options; option->name; option++)
         print_option(option);
-    if (command->notes)
-        printf("\n%s\n", command->notes);
+    if (command->notes) {
+        putchar('\n');
+        print_text(command->notes, 0);
+    }
 }
 
 /* ---- parsing --------------------------------------------------------------------------------- */

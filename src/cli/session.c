@@ -33,12 +33,13 @@ const struct hf_cli_option hf_cli_session_options[] = {
      CODE_AS_WRITTEN},
     {"added", 0, "CLASS", "the class that is added (016)", HF_OPT_ADDED + 1},
     {"cue", 0, "WAY",
-     "lead: named and sounded at once\n"
-     "confirm: named at once, sounded later (default)\n"
-     "silent: named, never sounded\n"
-     "ear: sounded, named later\n"
-     "gap: only the perfect interval is named, the rest later\n"
-     "reverse: an 016 is held; which augmented triad completes it?\n"
+     "how a cue goes:\n"
+     " lead: named and sounded at once\n"
+     " confirm: named at once, sounded later (default)\n"
+     " silent: named, never sounded\n"
+     " ear: sounded, named later\n"
+     " gap: only the perfect interval is named, the rest later\n"
+     " reverse: an 016 is held; which augmented triad completes it?\n"
      "(later is two thirds of the way)",
      HF_OPT_CUE + 1},
     {"order", 0, "WAY",
