@@ -145,7 +145,7 @@ static double largest_db(const double *x, double from_s, double to_s)
 {
     const long window = RATE / 100;
     double most = 0;
-    for (long at = lround(from_s * RATE); at < to_s * RATE; at += window / 2) {
+    for (long at = lround(from_s * RATE); (double)at < to_s * RATE; at += window / 2) {
         double sum = 0;
         for (long i = at > 0 ? at : 0; i < at + window; i++)
             sum += x[i] * x[i];
