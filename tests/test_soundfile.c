@@ -239,6 +239,36 @@ static void a_float_file_holds_the_samples_as_they_are(void **state)
     free(stereo);
 }
 
+/* FLAC is lossless (RFC 9639): the numbers are those of the WAV file, read by libsndfile. */
+static void a_flac_file_holds_the_same_numbers_as_a_wav_file(void **state)
+{
+    (void)state;
+    static const int bits[] = {16, 24};
+    long frames = 30000;
+    float *stereo = some_sound(frames);
+    int *numbers[2] = {malloc((size_t)frames * 2 * sizeof(int)),
+                       malloc((size_t)frames * 2 * sizeof(int))};
+    assert_true(numbers[0] && numbers[1]);
+    for (int i = 0; i < 2; i++) {
+        static const char *const names[] = {"a.wav", "a.FLAC"};
+        for (int j = 0; j < 2; j++) {
+            SF_INFO info = {0};
+            assert_int_equal(save(names[j], bits[i], stereo, frames, 999, NULL), HF_OK);
+            SNDFILE *file = sf_open(scratch(names[j]), SFM_READ, &info);
+            assert_non_null(file);
+            assert_int_equal(info.format & SF_FORMAT_TYPEMASK,
+                             j ? SF_FORMAT_FLAC : SF_FORMAT_WAV);
+            assert_int_equal(info.frames, frames);
+            assert_int_equal(sf_readf_int(file, numbers[j], frames), frames);
+            sf_close(file);
+        }
+        assert_memory_equal(numbers[0], numbers[1], (size_t)frames * 2 * sizeof(int));
+    }
+    free(numbers[0]);
+    free(numbers[1]);
+    free(stereo);
+}
+
 static void libsndfile_reads_what_was_written(void **state)
 {
     (void)state;
@@ -354,6 +384,8 @@ static void what_cannot_be_is_refused_with_what_can(void **state)
         {"a", 24, HF_E_USAGE, "known: .wav"},        {"a.wav", 8, HF_E_USAGE, "16, 24 or float"},
         {"a.wav", 0, HF_E_USAGE, "16, 24 or float"}, {"no/a.wav", 24, HF_E_CREATE, "No such file"},
         {"dir.wav", 24, HF_E_CREATE, "a directory"},
+        {"a.flac", HF_SOUNDFILE_FLOAT, HF_E_USAGE, "16 or 24 bits, not float"},
+        {"a.mp3", 24, HF_E_USAGE, ".flac"},
     };
     assert_int_equal(mkdir(scratch("dir.wav"), 0700), 0);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -437,24 +469,27 @@ static void a_file_that_lost_its_end_is_not_taken(void **state)
 }
 
 /* Fails the nth call for every n; returns how many there were. */
-static long fail_every_call(bool memory, bool stay, int error, const float *stereo, long frames)
+static long fail_every_call(const char *name, bool memory, bool stay, int error,
+                            const float *stereo, long frames)
 {
     static const char old[] = "the old file";
     for (long nth = 1;; nth++) {
         struct hf_diag diag = {0};
-        scratch_write("a.wav", old, strlen(old));
+        scratch_write(name, old, strlen(old));
         faults_arm(memory, nth, stay, error);
-        enum hf_status status = save("a.wav", 16, stereo, frames, 4096, &diag);
+        enum hf_status status = save(name, 16, stereo, frames, 4096, &diag);
         long struck = faults_end();
         assert_int_equal(scratch_count(NULL), 1);
         if (!struck) {
             assert_int_equal(status, HF_OK);
             return nth - 1;
         }
-        if (!scratch_is("a.wav", old)) { /* all was done, but for the directory's sync */
-            struct wave wave = parse("a.wav");
-            assert_int_equal(wave.data_size, frames * 4);
-            free(wave.file);
+        if (!scratch_is(name, old)) { /* all was done, but for the directory's sync */
+            SF_INFO info = {0};
+            SNDFILE *file = sf_open(scratch(name), SFM_READ, &info);
+            assert_non_null(file);
+            assert_int_equal(info.frames, frames);
+            sf_close(file);
         } else {
             assert_int_not_equal(status, HF_OK);
         }
@@ -470,9 +505,11 @@ static void a_failure_of_any_call_leaves_the_old_file_or_the_whole_new_one(void 
     float *stereo = some_sound(frames);
     for (size_t i = 0; i < sizeof errors / sizeof errors[0]; i++)
         for (int stay = 0; stay <= 1; stay++)
-            assert_true(fail_every_call(false, stay, errors[i], stereo, frames) > 20);
+            assert_true(fail_every_call("a.wav", false, stay, errors[i], stereo, frames) > 20);
     for (int stay = 0; stay <= 1; stay++)
-        assert_true(fail_every_call(true, stay, 0, stereo, frames) >= 4);
+        assert_true(fail_every_call("a.flac", false, stay, ENOSPC, stereo, frames) > 5);
+    for (int stay = 0; stay <= 1; stay++)
+        assert_true(fail_every_call("a.wav", true, stay, 0, stereo, frames) >= 4);
     free(stereo);
 }
 
@@ -486,6 +523,7 @@ int main(void)
         TEST(what_is_no_number_is_written_as_silence),
         TEST(dither_makes_the_error_independent_of_the_sound),
         TEST(a_float_file_holds_the_samples_as_they_are),
+        TEST(a_flac_file_holds_the_same_numbers_as_a_wav_file),
         TEST(libsndfile_reads_what_was_written),
         TEST(the_file_is_the_same_for_any_pieces_and_every_time),
         TEST(fewer_frames_than_promised_make_a_shorter_file),

@@ -33,9 +33,9 @@ struct hf_soundfile_form {
 
 struct hf_soundfile;
 
-/* Starts a file in the format of its extension (.wav, in capitals too). Errors: HF_E_USAGE for an
- * extension that is unknown (the message lists the known ones) and for bits that the format can't
- * hold; those of hf_wholefile_open. */
+/* Starts a file in the format of its extension (.wav or .flac, in capitals too; FLAC
+ * holds 16 and 24 bits). Errors: HF_E_USAGE for an extension that is unknown (the message lists the
+ * known ones) and for bits that the format can't hold; those of hf_wholefile_open. */
 enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
                                  const struct hf_soundfile_form *form,
                                  struct hf_diag *diag) HF_CHECKED;

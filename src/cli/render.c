@@ -12,7 +12,7 @@
 enum { BLOCK = 64 };
 
 const struct hf_cli_option hf_cli_render_options[] = {
-    {"output-file", 'o', "FILE", "the sound file to write: .wav", CODE_OUTPUT_FILE},
+    {"output-file", 'o', "FILE", "the sound file to write: .wav or .flac", CODE_OUTPUT_FILE},
     {"bits", 0, "DEPTH", "16, 24 (default) or float", HF_OPT_BITS + 1},
     {NULL, 0, NULL, NULL, 0},
 };

@@ -16,7 +16,7 @@
 enum { BLOCK = 64 };
 
 const struct hf_cli_option hf_cli_replay_options[] = {
-    {"output-file", 'o', "FILE", "write a sound file, .wav, instead of playing", CODE_OUTPUT_FILE},
+    {"output-file", 'o', "FILE", "write a sound file, .wav or .flac, instead of playing", CODE_OUTPUT_FILE},
     {"bits", 0, "DEPTH", "16, 24 or float (as recorded)", HF_OPT_BITS + 1},
     {"rate", 0, "HZ", "samples a second (as recorded; live: the output's)", HF_OPT_RATE + 1},
     {"dry-run", 0, NULL, "print the timeline, make no sound", CODE_DRY_RUN},

@@ -130,14 +130,23 @@ static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag
     return hf_fail(diag, HF_E_IO, "cannot write %s: %s", hf_wholefile_target(file->whole), why);
 }
 
-/* Is `path` named .wav, in capitals or not? The one format so far. */
-static bool is_wav(const char *path)
+/* The formats that are written, by extension. */
+struct format {
+    const char *extension;
+    int container;
+    bool holds_float;
+};
+
+static const struct format formats[] = {{".wav", SF_FORMAT_WAV, true},
+                                        {".flac", SF_FORMAT_FLAC, false}};
+
+/* Does `path` end so, in capitals or not? */
+static bool ends_in(const char *path, const char *extension)
 {
-    static const char extension[] = ".wav";
-    size_t length = strlen(path);
-    if (length < sizeof extension - 1)
+    size_t length = strlen(path), size = strlen(extension);
+    if (length < size)
         return false;
-    path += length - (sizeof extension - 1);
+    path += length - size;
     for (size_t i = 0; extension[i]; i++) {
         char c = path[i];
         if (c >= 'A' && c <= 'Z')
@@ -148,9 +157,19 @@ static bool is_wav(const char *path)
     return true;
 }
 
-/* WAV counts its bytes in 32 bits; EBU Tech 3306 (RF64) is the same file with 64. */
-static int container(const struct hf_soundfile_form *form)
+static const struct format *format_of(const char *path)
 {
+    for (size_t i = 0; i < sizeof formats / sizeof formats[0]; i++)
+        if (ends_in(path, formats[i].extension))
+            return &formats[i];
+    return NULL;
+}
+
+/* WAV counts its bytes in 32 bits; EBU Tech 3306 (RF64) is the same file with 64. */
+static int container(const struct format *format, const struct hf_soundfile_form *form)
+{
+    if (format->container != SF_FORMAT_WAV)
+        return format->container;
     int64_t most = (INT64_C(0xffffffff) - WAV_HEADROOM) / (CHANNELS * (form->bits / 8));
     return form->frames > most ? SF_FORMAT_RF64 : SF_FORMAT_WAV;
 }
@@ -158,22 +177,27 @@ static int container(const struct hf_soundfile_form *form)
 static enum hf_status check_form(const char *path, const struct hf_soundfile_form *form,
                                  struct hf_diag *diag)
 {
-    if (!is_wav(path))
-        return hf_fail(diag, HF_E_USAGE, "cannot write %s: unknown extension (known: .wav)", path);
-    if (form->bits != 16 && form->bits != 24 && form->bits != HF_SOUNDFILE_FLOAT)
-        return hf_fail(diag, HF_E_USAGE, "a .wav file is written with 16, 24 or float bits, not %d",
-                       form->bits);
+    const struct format *format = format_of(path);
+    if (!format)
+        return hf_fail(diag, HF_E_USAGE, "cannot write %s: unknown extension (known: .wav, .flac)",
+                       path);
+    bool whole = form->bits == 16 || form->bits == 24;
+    if (!whole && !(format->holds_float && form->bits == HF_SOUNDFILE_FLOAT))
+        return hf_fail(diag, HF_E_USAGE, "a %s file is written with 16%s bits, not %s",
+                       format->extension, format->holds_float ? ", 24 or float" : " or 24",
+                       form->bits == HF_SOUNDFILE_FLOAT ? "float" : "those");
     return HF_OK;
 }
 
-static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *diag)
+static enum hf_status open_library(struct hf_soundfile *file, const struct format *format,
+                                   struct hf_diag *diag)
 {
     int subtype = file->form.bits == 16   ? SF_FORMAT_PCM_16
                   : file->form.bits == 24 ? SF_FORMAT_PCM_24
                                           : SF_FORMAT_FLOAT;
     file->info.samplerate = file->form.rate_hz;
     file->info.channels = CHANNELS;
-    file->info.format = container(&file->form) | subtype;
+    file->info.format = container(format, &file->form) | subtype;
     file->library = sf_open_virtual(&disk, SFM_WRITE, &file->info, file);
     if (!file->library || file->error)
         return io_failure(file, diag);
@@ -195,7 +219,7 @@ enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
     hf_random_init(&file->dither, form->seed, HF_STREAM_DITHER);
     status = hf_wholefile_open(&file->whole, path, diag);
     if (status == HF_OK)
-        status = open_library(file, diag);
+        status = open_library(file, format_of(path), diag);
     if (status == HF_OK)
         *out = file;
     else
