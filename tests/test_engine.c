@@ -200,15 +200,15 @@ static void the_sound_is_in_tune_to_a_tenth_of_a_cent(void **state)
         double hz = hz_of(hold_c.notes[note]), phase[2];
         for (int end = 0; end < 2; end++) {
             long from = (end ? TO : FROM) * (long)RATE;
-            double complex sum = 0;
+            double real = 0, imaginary = 0;
             for (long i = from; i < from + WINDOW; i++) {
                 double w = 0.5 - 0.5 * cos(2 * 3.14159265358979 * (double)(i - from) / WINDOW);
                 double turn = fmod(hz * (double)i / RATE, 1);
                 double x = w * (double)(out[2 * i] + out[2 * i + 1]);
-                sum += CMPLX(x * cos(2 * 3.14159265358979 * turn),
-                             -x * sin(2 * 3.14159265358979 * turn));
+                real += x * cos(2 * 3.14159265358979 * turn);
+                imaginary -= x * sin(2 * 3.14159265358979 * turn);
             }
-            phase[end] = carg(sum) / (2 * 3.14159265358979);
+            phase[end] = atan2(imaginary, real) / (2 * 3.14159265358979);
         }
         double turns = phase[1] - phase[0];
         turns -= floor(turns + 0.5);
