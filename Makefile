@@ -89,6 +89,9 @@ MATRIX = $(BUILD)/tests/matrix/patches
 matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
+# What takes too long for a check.
+soak: measure matrix
+
 tests: $(TESTS) $(LIVE) $(MATRIX)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
@@ -132,7 +135,7 @@ uninstall:
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests measure matrix try check check-built bench asan headers install uninstall clean
+.PHONY: all tests measure matrix soak try check check-built bench asan headers install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)
