@@ -7,9 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <holdfast/paragraph.h>
 #include <holdfast/query.h>
 
-enum { NEAR_SHOWN = 6 };
+enum { LABEL = 10, NEAR_SHOWN = 6 };
 
 /* "3-12 (048, augmented triad) and 3-5 (016)", or what of it is known. */
 static char *describe_wish(const struct hf_chord_wish *wish, char text[2 * HF_QUERY_TEXT])
@@ -23,7 +24,7 @@ static char *describe_wish(const struct hf_chord_wish *wish, char text[2 * HF_QU
     if (wish->result)
         snprintf(result, sizeof result, " that make %.100s", wish->result->name);
     if (!wish->added)
-        snprintf(text, 2 * HF_QUERY_TEXT, "two halves that always make %.100s", wish->result->name);
+        snprintf(text, 2 * HF_QUERY_TEXT, "two parts that always make %.100s", wish->result->name);
     else
         snprintf(text, 2 * HF_QUERY_TEXT, "%.100s and %.100s%.120s", held, added, result);
     return text;
@@ -32,25 +33,29 @@ static char *describe_wish(const struct hf_chord_wish *wish, char text[2 * HF_QU
 static void print_chord(const struct hf_notes *chord, enum hf_names names)
 {
     char list[HF_NOTES_TEXT], class[HF_QUERY_TEXT];
-    printf("Chord     %s   %s\n", hf_notes_format(chord, names, list),
-           hf_query_describe(hf_setclass_of(chord->set), class));
+    hf_paragraph_print(LABEL, "Chord", "%s   %s", hf_notes_format(chord, names, list),
+                       hf_query_describe(hf_setclass_of(chord->set), class));
 }
 
 /* "C4 E4 G#4 + D3 G3 C#5   3-12 (048, augmented triad) with 3-5 (016)", and what is left over. */
-static void print_split(const struct hf_notes *chord, const struct hf_chord_split *split,
-                        enum hf_names names)
+static void print_split(const char *label, const struct hf_notes *chord,
+                        const struct hf_chord_split *split, enum hf_names names)
 {
     struct hf_notes held = hf_chord_part(chord, split->held);
     struct hf_notes added = hf_chord_part(chord, split->added);
     struct hf_notes rest = hf_chord_part(chord, split->rest);
     char list[HF_NOTES_TEXT], class[HF_QUERY_TEXT];
-    printf("%s + ", hf_notes_format(&held, names, list));
-    printf("%s   ", hf_notes_format(&added, names, list));
-    printf("%s with ", hf_query_describe(hf_setclass_of(split->held), class));
-    printf("%s", hf_query_describe(hf_setclass_of(split->added), class));
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, label);
+    hf_paragraph_add_whole(&p, "%s + ", hf_notes_format(&held, names, list));
+    hf_paragraph_add_whole(&p, "%s", hf_notes_format(&added, names, list));
+    hf_paragraph_add(&p, "   ");
+    hf_paragraph_add_whole(&p, "%s", hf_query_describe(hf_setclass_of(split->held), class));
+    hf_paragraph_add(&p, " with ");
+    hf_paragraph_add_whole(&p, "%s", hf_query_describe(hf_setclass_of(split->added), class));
     if (rest.count)
-        printf(", leaving out %s", hf_notes_format(&rest, names, list));
-    printf("\n");
+        hf_paragraph_add(&p, ", leaving out %s", hf_notes_format(&rest, names, list));
+    hf_paragraph_end(&p);
 }
 
 /* ---- none ------------------------------------------------------------------------------------ */
@@ -82,9 +87,12 @@ static void print_near(const struct hf_notes *moved, const struct hf_chord_near 
                        const struct hf_chord_wish *wish, const char *moves, enum hf_names names)
 {
     struct hf_chord_split splits[HF_CHORD_SPLITS_MOST];
-    printf("  move %s:\n      ", moves);
+    struct hf_paragraph p;
+    hf_paragraph_hang(&p, 2, LABEL);
+    hf_paragraph_add(&p, "move %s:", moves);
+    hf_paragraph_end(&p);
     if (hf_chord_splits(near->set, wish, splits))
-        print_split(moved, &splits[0], names);
+        print_split("", moved, &splits[0], names);
 }
 
 static enum hf_status tell_near(const struct hf_notes *chord, const struct hf_chord_wish *wish,
@@ -94,7 +102,7 @@ static enum hf_status tell_near(const struct hf_notes *chord, const struct hf_ch
     int count = hf_chord_near(chord->set, wish, near), shown = 0;
     char moves[HF_QUERY_TEXT], wanted[2 * HF_QUERY_TEXT];
     hf_fail(diag, HF_E_USAGE, "the chord does not split into %s", describe_wish(wish, wanted));
-    printf("          it does not split into %s\n", wanted);
+    hf_paragraph_print(LABEL, "", "it does not split into %s", wanted);
     for (int i = 0; i < count && shown < NEAR_SHOWN; i++) {
         struct hf_notes moved;
         struct hf_diag outside;
@@ -122,8 +130,9 @@ static enum hf_status tell_several(const struct hf_notes *chord,
 {
     printf("Splits    %d ways; --split N picks one:\n", count);
     for (int i = 0; i < count && i < HF_CHORD_SPLITS_MOST; i++) {
-        printf("%6d    ", i + 1);
-        print_split(chord, &splits[i], names);
+        char label[LABEL + 8];
+        snprintf(label, sizeof label, "%6d", i + 1);
+        print_split(label, chord, &splits[i], names);
     }
     if (count > HF_CHORD_SPLITS_MOST)
         printf("          and %d more\n", count - HF_CHORD_SPLITS_MOST);
@@ -163,7 +172,6 @@ enum hf_status hf_chord_choose(const struct hf_notes *chord, const struct hf_cho
         return HF_E_USAGE;
     }
     *out = splits[number ? number - 1 : 0];
-    printf("Split     ");
-    print_split(chord, out, names);
+    print_split("Split", chord, out, names);
     return HF_OK;
 }

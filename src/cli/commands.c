@@ -32,17 +32,20 @@ const struct hf_cli_command hf_cli_commands[] = {
     {"replay", "JOURNAL [-o FILE] [options]", "a recorded session again, live or to a file",
      replay_tables, "Keys while it plays: p pause and resume, q leave.", hf_cli_replay},
     {"complete", "NOTES [options]", "what completes this held set", complete_options,
-     "NOTES are 1 to 11 notes that are held: names (C E G#), sounding pitches (C3 E3 G#3), numbers\n"
-     "(0 4 8 or 048), or frets from the lowest string (x-3-2-1-x-x). CLASS is a Forte name (3-5,\n"
-     "6-Z17) or a prime form (016).\n\n"
+     "NOTES are 1 to 11 notes that are held: names (C E G#), sounding pitches\n"
+     "(C3 E3 G#3), numbers (0 4 8 or 048), or frets from the lowest string\n"
+     "(x-3-2-1-x-x). CLASS is a Forte name (3-5, 6-Z17) or a prime form (016). Of an\n"
+     "added 016 the perfect interval, semitone and tritone are told too; other classes\n"
+     "have none of these as cues.\n\n"
      "  holdfast complete C E G#\n"
      "  holdfast complete C E G# --added 3-10\n"
      "  holdfast complete --path 012478 --to \"C E G# F F# B\"",
      hf_cli_complete},
     {"inspect", "NOTES | - [options]", "what a chord is, and how it splits in two", inspect_options,
-     "NOTES are 0 to 12 notes in one notation: names (C E G#), sounding pitches (C3 E3 G#3), numbers\n"
-     "(0 4 8 or 048), or frets from the lowest string (x-3-2-1-x-x). {} is the empty set. With - a\n"
-     "list is read from each line of the input, and a line of JSON answers it.\n\n"
+     "NOTES are 0 to 12 notes in one notation: names (C E G#), sounding pitches\n"
+     "(C3 E3 G#3), numbers (0 4 8 or 048), or frets from the lowest string\n"
+     "(x-3-2-1-x-x). {} is the empty set. With - a list is read from each line of the\n"
+     "input, and a line of JSON answers it.\n\n"
      "  holdfast inspect C E G# C# D G\n"
      "  holdfast inspect 10-10-10-9-9-9",
      hf_cli_inspect},
@@ -52,7 +55,8 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast pairings --result 6-Z17",
      hf_cli_pairings},
     {"patches", "[NAME] [options]", "timbres, with their measured loudness", patches_tables,
-     "NAME is one of the list, one of your own under ~/.config/holdfast/patches, or a file.\n\n"
+     "NAME is one of the list, one of your own under ~/.config/holdfast/patches, or a\n"
+     "file.\n\n"
      "  holdfast patches flute --play\n"
      "  holdfast patches --compare flute,reed",
      hf_cli_patches},

@@ -17,8 +17,8 @@ const struct hf_cli_option hf_cli_complete_options[] = {
     {"path", 0, "NOTES", "with --to: a shortest chain from one hexachord to\nanother of its class",
      TAKE_PATH},
     {"to", 0, "NOTES", "where the path ends", TAKE_TO},
-    {"share", 0, "3|4|5", "what its neighbours share: an augmented triad, four\nnotes, five notes",
-     TAKE_SHARE},
+    {"share", 0, "3|4|5",
+     "what its neighbours share: an augmented triad, at\nleast four notes, five notes", TAKE_SHARE},
     {NULL, 0, NULL, NULL, 0},
 };
 
@@ -127,7 +127,8 @@ static enum hf_status path_misused(const struct hf_complete *asked, int operands
 {
     if (!asked->from_text || !asked->to_text) {
         hf_fail(diag, HF_E_USAGE, "a path needs both its ends");
-        hf_advise(diag, "for example: holdfast complete --path 012478 --to \"C E G# F F# B\"");
+        hf_advise(diag, "for example: %.80s complete --path 012478 --to \"C E G# F F# B\"",
+                  hf_cli_called());
         return HF_E_USAGE;
     }
     if (operands || asked->added || asked->result || asked->hints) {
@@ -164,7 +165,7 @@ static enum hf_status read_held(const struct hf_complete *asked, int argc, char 
     enum hf_status status = HF_OK;
     if (first == argc) {
         hf_fail(diag, HF_E_USAGE, "complete needs the notes that are held");
-        hf_advise(diag, "for example: holdfast complete C E G#");
+        hf_advise(diag, "for example: %.80s complete C E G#", hf_cli_called());
         return HF_E_USAGE;
     }
     status = hf_cli_join(argc, argv, first, text, sizeof text, diag);

@@ -14,7 +14,7 @@ enum { TAKE_SUBSETS = 1, TAKE_AGAINST };
 const struct hf_cli_option hf_cli_inspect_options[] = {
     {"subsets", 0, "N", "list every subset of N notes by class", TAKE_SUBSETS},
     {"against", 0, "NOTES",
-     "compare with other notes: what is shared, which\ntransposition or inversion maps one on the "
+     "compare with other notes: what is shared, which\ntransposition or inversion maps one on the\n"
      "other, movement",
      TAKE_AGAINST},
     {NULL, 0, NULL, NULL, 0},
@@ -199,7 +199,7 @@ static enum hf_status read_operands(struct hf_inspect *asked, int argc, char **a
     enum hf_status status = HF_OK;
     if (first == argc) {
         hf_fail(diag, HF_E_USAGE, "inspect needs the notes of a chord");
-        hf_advise(diag, "for example: holdfast inspect C E G# C# D G");
+        hf_advise(diag, "for example: %.80s inspect C E G# C# D G", hf_cli_called());
         return HF_E_USAGE;
     }
     status = hf_cli_join(argc, argv, first, text, sizeof text, diag);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The page of `inspect` for a reader without a manual. Invariant: every line says in words what its
- * numbers mean; nothing is computed here that theory does not give. */
+ * numbers mean, with the theory's own name beside them; nothing is computed here that theory does
+ * not give. */
 #include <holdfast/inspect.h>
 
 #include <stdio.h>
@@ -8,25 +9,34 @@
 #include <string.h>
 
 #include <holdfast/pairing.h>
+#include <holdfast/paragraph.h>
 
-enum { LABEL = 18, SPLITS_SHOWN = 20, VOICES_MOST = HF_NOTES_MOST };
+enum { LABEL = 18, CELL = 16, PLACE = 6, SPLITS_SHOWN = 20, VOICES_MOST = HF_NOTES_MOST };
 
-static void label(const char *text)
+/* "3, 6 or 9"; `last` stands before the last number. */
+static void add_numbers(struct hf_paragraph *p, hf_pcset set, const char *last)
 {
-    printf("%-*s", LABEL, text);
+    int left = hf_pcset_size(set);
+    for (int n = 0; n < HF_PCS; n++)
+        if (hf_pcset_has(set, n)) {
+            left--;
+            hf_paragraph_add(p, "%d%s", n, left > 1 ? ", " : left == 1 ? last : "");
+        }
 }
 
-static void print_list(hf_pcset set, const char *between)
+/* "(T4 T8)" for transpositions, "(T2I)" for inversions. */
+static void add_operations(struct hf_paragraph *p, hf_pcset set, const char *suffix)
 {
     bool any = false;
     for (int n = 0; n < HF_PCS; n++)
         if (hf_pcset_has(set, n)) {
-            printf("%s%d", any ? between : "", n);
+            hf_paragraph_add_whole(p, "%sT%d%s", any ? " " : "(", n, suffix);
             any = true;
         }
+    hf_paragraph_add(p, ")");
 }
 
-/* A list's notes from low to high, to show where each half lies. */
+/* A list's notes from low to high, to show where each part lies. */
 struct voicing {
     int count;
     int index[VOICES_MOST]; /* into the list */
@@ -57,47 +67,57 @@ static bool has_voicing(const struct hf_notes *notes)
 static void print_head(const struct hf_inspect *asked, const struct hf_notes *notes)
 {
     char given[HF_NOTES_TEXT], count[HF_QUERY_TEXT], nickname[HF_QUERY_TEXT];
-    printf("%s\n", hf_notes_format(notes, asked->query.names, given));
+    struct hf_paragraph p;
+    hf_paragraph_print(0, "", "%s", hf_notes_format(notes, asked->query.names, given));
     hf_query_nickname(notes, asked->query.names, nickname);
-    printf("%s", hf_query_count(notes->count, "note", "notes", count));
+    hf_paragraph_begin(&p, 0, "");
+    hf_paragraph_add(&p, "%s", hf_query_count(notes->count, "note", "notes", count));
     if (notes->count > hf_pcset_size(notes->set))
-        printf(", %d different", hf_pcset_size(notes->set));
-    printf("%s%s%s\n\n", nickname[0] ? ": " : "", nickname,
-           has_voicing(notes) ? " (sounding octaves; C4 is middle C)" : "");
+        hf_paragraph_add(&p, ", %d different", hf_pcset_size(notes->set));
+    hf_paragraph_add(&p, "%s%s%s", nickname[0] ? ": " : "", nickname,
+                     has_voicing(notes) ? " (sounding octaves; C4 is middle C)" : "");
+    hf_paragraph_end(&p);
+    printf("\n");
 }
 
 static void print_set(const struct hf_inspect *asked, const struct hf_notes *notes)
 {
     int pcs[HF_PCS], size = hf_pcset_normal(notes->set, pcs);
     char spelled[HF_QUERY_TEXT];
-    label("Pitch classes");
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "Pitch classes");
     if (!size) {
-        printf("none\n");
+        hf_paragraph_add(&p, "none");
+        hf_paragraph_end(&p);
         return;
     }
-    print_list(notes->set, " ");
-    printf("   (C is 0)\n");
-    label("Normal order");
+    for (int n = 0; n < HF_PCS; n++)
+        if (hf_pcset_has(notes->set, n))
+            hf_paragraph_add(&p, "%d ", n);
+    hf_paragraph_add(&p, "  (C is 0)");
+    hf_paragraph_end(&p);
+    hf_paragraph_begin(&p, LABEL, "Normal order");
     for (int i = 0; i < size; i++) {
         hf_query_spell_in((hf_pcset)(1u << pcs[i]), notes, asked->query.names, spelled);
-        printf("%s%s", i ? " " : "", spelled);
+        hf_paragraph_add(&p, "%s%s", i ? " " : "", spelled);
     }
-    printf("%s\n", size > 1 ? "   (closest together)" : "");
+    hf_paragraph_add(&p, "%s", size > 1 ? "   (closest together)" : "");
+    hf_paragraph_end(&p);
 }
 
 static void print_class(const struct hf_setclass *class)
 {
     char by_rahn[HF_PCSET_TEXT], by_forte[HF_PCSET_TEXT];
-    label("Set class");
-    printf("%s, prime form %s", class->name, hf_pcset_format(class->prime, by_rahn));
+    hf_pcset_format(class->prime, by_rahn);
+    hf_pcset_format(class->prime_forte, by_forte);
     if (class->prime == class->prime_forte)
-        printf(" (by Rahn's rule and by Forte's)\n");
+        hf_paragraph_print(LABEL, "Set class", "%s, prime form %s (by Rahn's rule and by Forte's)",
+                           class->name, by_rahn);
     else
-        printf(" by Rahn's rule, %s by Forte's\n", hf_pcset_format(class->prime_forte, by_forte));
-    if (hf_setclass_all_trichord(class)) {
-        label("");
-        printf("the all-trichord hexachord: the only six-note class with all twelve trichords\n");
-    }
+        hf_paragraph_print(LABEL, "Set class", "%s, prime form %s by Rahn's rule, %s by Forte's",
+                           class->name, by_rahn, by_forte);
+    if (hf_setclass_all_trichord(class))
+        hf_paragraph_print(LABEL, "", "the only six-note class that holds all twelve trichords");
 }
 
 static void print_vector(const struct hf_setclass *class)
@@ -108,42 +128,55 @@ static void print_vector(const struct hf_setclass *class)
                                        "major thirds", "fourths",     "tritones"};
     bool any = false;
     char count[HF_QUERY_TEXT];
-    label("Interval vector");
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "Interval vector");
     for (int i = 0; i < 6; i++)
-        printf("%s%d", class->icv[0] > 9 && i ? " " : "", class->icv[i]);
+        hf_paragraph_add_whole(&p, "%s%d", class->icv[0] > 9 && i ? " " : "", class->icv[i]);
     for (int i = 0; i < 6; i++) {
         if (!class->icv[i])
             continue;
-        printf("%s%s", any ? ", " : "   ", hf_query_count(class->icv[i], one[i], many[i], count));
+        hf_paragraph_add(&p, "%s", any ? ", " : "   ");
+        hf_paragraph_add_whole(&p, "%s", hf_query_count(class->icv[i], one[i], many[i], count));
         any = true;
     }
-    printf("%s\n", any ? "" : "   no intervals");
+    hf_paragraph_add(&p, "%s", any ? "" : "   no intervals");
+    hf_paragraph_end(&p);
 }
 
 static void print_symmetry(const struct hf_setclass *class, hf_pcset set)
 {
     hf_pcset moves = hf_pcset_maps_tn(set, set) & (hf_pcset)~1u;
     hf_pcset mirrors = hf_pcset_maps_tni(set, set);
+    const char *label = "Symmetry";
     char forms[HF_QUERY_TEXT];
-    label("Symmetry");
-    hf_query_count(class->forms, "form in all", "forms in all", forms);
+    struct hf_paragraph p;
     if (class->forms == 1) {
-        printf("complete: moved or mirrored in any way it stays the same\n");
+        hf_paragraph_print(LABEL, label,
+                           "complete: moved or mirrored in any way it stays the same");
         return;
     }
     if (moves) {
-        printf("the same notes again when moved up by ");
-        print_list(moves, ", ");
-        printf(" semitones;\n");
-        label("");
+        hf_paragraph_begin(&p, LABEL, label);
+        hf_paragraph_add(&p, "the same notes again when moved up by ");
+        add_numbers(&p, moves, " or ");
+        hf_paragraph_add(&p, " semitones ");
+        add_operations(&p, moves, "");
+        hf_paragraph_add(&p, ";");
+        hf_paragraph_end(&p);
+        label = "";
     }
     if (mirrors) {
-        printf("its own mirror image: each number taken from ");
-        print_list(mirrors, ", ");
-        printf(" gives the same notes;\n");
-        label("");
+        hf_paragraph_begin(&p, LABEL, label);
+        hf_paragraph_add(&p, "its own mirror image: each number taken from ");
+        add_numbers(&p, mirrors, " or ");
+        hf_paragraph_add(&p, " gives the same notes ");
+        add_operations(&p, mirrors, "I");
+        hf_paragraph_add(&p, ";");
+        hf_paragraph_end(&p);
+        label = "";
     }
-    printf("%s%s\n", moves || mirrors ? "" : "none; ", forms);
+    hf_paragraph_print(LABEL, label, "%s%s", moves || mirrors ? "" : "none; ",
+                       hf_query_count(class->forms, "form in all", "forms in all", forms));
 }
 
 static void print_relatives(const struct hf_inspect *asked, const struct hf_notes *notes)
@@ -151,109 +184,137 @@ static void print_relatives(const struct hf_inspect *asked, const struct hf_note
     const struct hf_setclass *class = hf_setclass_of(notes->set);
     hf_pcset rest = hf_pcset_complement(notes->set);
     char spelled[HF_QUERY_TEXT], name[HF_QUERY_TEXT];
-    label("Complement");
-    printf("%s   %s, the notes that are missing\n",
-           rest ? hf_query_spell(rest, asked->query.names, spelled) : "{}",
-           hf_query_describe(class->complement, name));
-    label("Z-partner");
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "Complement");
+    hf_paragraph_add_whole(&p, "%s", hf_query_spell(rest, asked->query.names, spelled));
+    hf_paragraph_add(&p, "   ");
+    hf_paragraph_add_whole(&p, "%s,", hf_query_describe(class->complement, name));
+    hf_paragraph_add(&p, " the missing notes");
+    hf_paragraph_end(&p);
     if (class->z)
-        printf("%s, another class with the same interval vector\n",
-               hf_query_describe(class->z, name));
+        hf_paragraph_print(LABEL, "Z-partner", "%s, another class with the same interval vector",
+                           hf_query_describe(class->z, name));
     else
-        printf("none: no other class has this interval vector\n");
+        hf_paragraph_print(LABEL, "Z-partner", "none: no other class has this interval vector");
 }
 
 static void print_trichords(hf_pcset set)
 {
-    int census[HF_SETCLASSES], shown = 0;
+    int census[HF_SETCLASSES], shown = 0, blanks = 0;
     const struct hf_setclass *class;
+    struct hf_paragraph p;
     hf_setclass_census(set, 3, census);
-    label("Trichords");
+    hf_paragraph_begin(&p, LABEL, "Trichords");
     for (int number = 1; (class = hf_setclass_find(3, number)) != NULL; number++) {
         char name[HF_PCSET_TEXT], cell[40];
         if (!census[class->index])
             continue;
-        if (shown)
-            printf(shown % 4 == 0 ? "\n%*s" : "%*s", shown % 4 == 0 ? LABEL : 0, "");
+        if (shown && shown % 4 == 0) {
+            hf_paragraph_end(&p);
+            hf_paragraph_begin(&p, LABEL, "");
+        }
         snprintf(cell, sizeof cell, "%s (%s): %d", class->name, hf_pcset_format(class->prime, name),
                  census[class->index]);
-        printf(shown % 4 == 3 ? "%s" : "%-17s", cell);
+        hf_paragraph_add(&p, "%*s", blanks, "");
+        hf_paragraph_add_whole(&p, "%s", cell);
+        blanks = shown % 4 == 3 ? 0 : CELL - (int)strlen(cell);
         shown++;
     }
-    printf("%s\n", shown ? "" : "none: fewer than three notes");
+    hf_paragraph_add(&p, "%s", shown ? "" : "none: fewer than three notes");
+    hf_paragraph_end(&p);
 }
 
-/* ---- voicing and halves ---------------------------------------------------------------------- */
+/* ---- voicing and splits ---------------------------------------------------------------------- */
 
 static void print_voicing(const struct hf_notes *notes, const struct voicing *voicing)
 {
+    struct hf_paragraph p;
     if (voicing->count == 0)
         return;
-    label("Voicing");
+    hf_paragraph_begin(&p, LABEL, "Voicing");
     for (int i = 0; i < voicing->count; i++)
-        printf("%s%s", i ? "  " : "", voicing->name[i]);
-    printf("   (low to high)\n");
+        hf_paragraph_add(&p, "%s%s", i ? "  " : "", voicing->name[i]);
+    hf_paragraph_add(&p, "   (low to high)");
+    hf_paragraph_end(&p);
     if (voicing->count == 1)
         return;
-    label("Spacing");
+    hf_paragraph_begin(&p, LABEL, "Spacing");
     for (int i = 1; i < voicing->count; i++)
-        printf("%s%d", i > 1 ? " " : "",
-               notes->note[voicing->index[i]].midi - notes->note[voicing->index[i - 1]].midi);
-    printf("   semitones from each note to the next, %d in all\n",
-           notes->note[voicing->index[voicing->count - 1]].midi -
-               notes->note[voicing->index[0]].midi);
+        hf_paragraph_add(&p, "%s%d", i > 1 ? " " : "",
+                         notes->note[voicing->index[i]].midi -
+                             notes->note[voicing->index[i - 1]].midi);
+    hf_paragraph_add(&p, "   semitones from each note to the next, %d in all",
+                     notes->note[voicing->index[voicing->count - 1]].midi -
+                         notes->note[voicing->index[0]].midi);
+    hf_paragraph_end(&p);
 }
 
-/* The notes of a half under those of the whole, the others as dots. */
-static void print_place(const struct hf_inspect *asked, const struct hf_notes *notes,
-                        const struct voicing *voicing, hf_pcset half)
+/* The notes of a part under those of the whole, the others as dots. */
+static void print_place(const struct voicing *voicing, const struct hf_notes *notes, hf_pcset part,
+                        const char *names, int width)
 {
-    char spelled[HF_QUERY_TEXT];
-    hf_query_spell_in(half, notes, asked->query.names, spelled);
-    printf("%*s  %-12s ", LABEL, "", spelled);
+    struct hf_paragraph p;
+    hf_paragraph_hang(&p, PLACE, PLACE);
+    if (width)
+        hf_paragraph_add_whole(&p, "%-*s ", width, names);
     for (int i = 0; i < voicing->count; i++) {
-        bool in = hf_pcset_has(half, notes->note[voicing->index[i]].pc);
-        int pad = i + 1 < voicing->count ? (int)strlen(voicing->name[i]) : 0;
-        printf(" %-*s", pad, in ? voicing->name[i] : ".");
+        bool in = hf_pcset_has(part, notes->note[voicing->index[i]].pc);
+        hf_paragraph_add(&p, " %-*s", (int)strlen(voicing->name[i]), in ? voicing->name[i] : ".");
     }
-    printf("\n");
+    hf_paragraph_end(&p);
+}
+
+/* Both parts of a split, with their names before them where there is room. */
+static void print_places(const struct voicing *voicing, const struct hf_notes *notes,
+                         const struct hf_split *split, const char *held, const char *added)
+{
+    size_t width = strlen(held) > strlen(added) ? strlen(held) : strlen(added), notes_width = 0;
+    for (int i = 0; i < voicing->count; i++)
+        notes_width += 1 + strlen(voicing->name[i]);
+    if (PLACE + width + 1 + notes_width > HF_PARAGRAPH_WIDTH)
+        width = 0;
+    print_place(voicing, notes, split->held, held, (int)width);
+    print_place(voicing, notes, split->added, added, (int)width);
 }
 
 static void print_split(const struct hf_inspect *asked, const struct hf_notes *notes,
                         const struct voicing *voicing, const struct hf_split *split)
 {
-    char held[HF_QUERY_TEXT], added[HF_QUERY_TEXT], one[HF_QUERY_TEXT], other[HF_QUERY_TEXT];
-    printf("%s + %s   %s with %s\n",
-           hf_query_spell_in(split->held, notes, asked->query.names, held),
-           hf_query_spell_in(split->added, notes, asked->query.names, added),
-           hf_query_describe(hf_setclass_of(split->held), one),
-           hf_query_describe(hf_setclass_of(split->added), other));
-    if (!has_voicing(notes))
-        return;
-    print_place(asked, notes, voicing, split->held);
-    print_place(asked, notes, voicing, split->added);
+    char held[HF_QUERY_TEXT], added[HF_QUERY_TEXT], class[HF_QUERY_TEXT];
+    struct hf_paragraph p;
+    hf_query_spell_in(split->held, notes, asked->query.names, held);
+    hf_query_spell_in(split->added, notes, asked->query.names, added);
+    hf_paragraph_hang(&p, 2, PLACE);
+    hf_paragraph_add_whole(&p, "%s + %s", held, added);
+    hf_paragraph_add(&p, "   ");
+    hf_paragraph_add_whole(&p, "%s", hf_query_describe(hf_setclass_of(split->held), class));
+    hf_paragraph_add(&p, " with ");
+    hf_paragraph_add_whole(&p, "%s", hf_query_describe(hf_setclass_of(split->added), class));
+    hf_paragraph_end(&p);
+    if (has_voicing(notes))
+        print_places(voicing, notes, split, held, added);
 }
 
-static void print_halves(const struct hf_inspect *asked, const struct hf_notes *notes,
+static void print_splits(const struct hf_inspect *asked, const struct hf_notes *notes,
                          const struct voicing *voicing)
 {
     static struct hf_split splits[HF_SPLITS_MOST];
     const char *name = hf_setclass_of(notes->set)->name;
     int count = hf_pairing_splits(notes->set, splits);
-    label("Halves");
-    if (!count) {
-        printf("none: no two classes that always make %s\n", name);
+    if (hf_pcset_size(notes->set) < 2) {
+        hf_paragraph_print(LABEL, "Splits", "none: a split needs two notes or more");
         return;
     }
-    printf("two classes that make %s however they are placed, as long as no note is shared:\n",
-           name);
-    for (int i = 0; i < count && i < SPLITS_SHOWN; i++) {
-        printf("%*s", LABEL, "");
-        print_split(asked, notes, voicing, &splits[i]);
+    if (!count) {
+        hf_paragraph_print(LABEL, "Splits", "no split whose two classes always make %s", name);
+        return;
     }
+    hf_paragraph_print(LABEL, "Splits",
+                       "two parts whose classes always make %s (no note shared):", name);
+    for (int i = 0; i < count && i < SPLITS_SHOWN; i++)
+        print_split(asked, notes, voicing, &splits[i]);
     if (count > SPLITS_SHOWN)
-        printf("%*sand %d more, %d in all (--json lists them)\n", LABEL, "", count - SPLITS_SHOWN,
-               count);
+        printf("  and %d more, %d in all (--json lists them)\n", count - SPLITS_SHOWN, count);
 }
 
 /* ---- what was asked beside ------------------------------------------------------------------- */
@@ -282,48 +343,63 @@ static void print_moves(const struct hf_inspect *asked, const struct hf_notes *n
     int moves[HF_PCS], pcs[HF_PCS], count = hf_pcset_list(notes->set, pcs);
     int total = hf_pcset_movement(notes->set, other->set, moves);
     char from[HF_QUERY_TEXT], to[HF_QUERY_TEXT];
-    label("  Movement");
     if (total < 0) {
-        printf("none given: the two have not the same number of notes\n");
+        hf_paragraph_print(LABEL, "  Movement",
+                           "none given: the two have not the same number of notes");
         return;
     }
-    printf("%s in all, by the nearest way\n", hf_query_count(total, "semitone", "semitones", from));
+    hf_paragraph_print(LABEL, "  Movement", "%s in all, by the nearest way",
+                       hf_query_count(total, "semitone", "semitones", from));
     for (int i = 0; i < count; i++) {
         hf_pcset there = (hf_pcset)(1u << hf_pc(pcs[i] + moves[i]));
         hf_query_spell_in((hf_pcset)(1u << pcs[i]), notes, asked->query.names, from);
         hf_query_spell_in(there, other, asked->query.names, to);
-        printf("%*s%s ", LABEL + 2, "", from);
         if (moves[i])
-            printf("%s %d to %s\n", moves[i] > 0 ? "up" : "down", abs(moves[i]), to);
+            hf_paragraph_print(LABEL + 2, "", "%s %s %d to %s", from, moves[i] > 0 ? "up" : "down",
+                               abs(moves[i]), to);
         else
-            printf("stays\n");
+            hf_paragraph_print(LABEL + 2, "", "%s stays", from);
     }
+}
+
+static void print_shape(hf_pcset moved, hf_pcset turned)
+{
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "  Same shape");
+    hf_paragraph_add(&p, moved || turned ? "yes: "
+                                         : "no: no transposition or inversion gives the other");
+    if (moved) {
+        hf_paragraph_add(&p, "moved up by ");
+        add_numbers(&p, moved, " or ");
+        hf_paragraph_add(&p, " ");
+        add_operations(&p, moved, "");
+        hf_paragraph_add(&p, turned ? "; or " : "");
+    }
+    if (turned) {
+        hf_paragraph_add(&p, "mirrored, each number taken from ");
+        add_numbers(&p, turned, " or ");
+        hf_paragraph_add(&p, " ");
+        add_operations(&p, turned, "I");
+    }
+    hf_paragraph_end(&p);
 }
 
 static void print_comparison(const struct hf_inspect *asked, const struct hf_notes *notes)
 {
     const struct hf_notes *other = &asked->against;
     hf_pcset shared = notes->set & other->set;
-    hf_pcset moved = hf_pcset_maps_tn(notes->set, other->set);
-    hf_pcset turned = hf_pcset_maps_tni(notes->set, other->set);
     char text[HF_QUERY_TEXT], list[HF_NOTES_TEXT];
-    printf("\nAgainst %s: %s\n", hf_notes_format(other, asked->query.names, list),
-           hf_query_describe(hf_setclass_of(other->set), text));
-    label("  Shared notes");
-    printf("%s\n", shared ? hf_query_spell_in(shared, notes, asked->query.names, text) : "none");
-    label("  Same shape");
-    if (!moved && !turned)
-        printf("no: no transposition or inversion gives the other");
-    if (moved) {
-        printf("yes: moved up (T) by ");
-        print_list(moved, ", ");
-    }
-    if (turned) {
-        printf(moved ? "; or mirrored (I), each number taken from "
-                     : "yes: mirrored (I), each number taken from ");
-        print_list(turned, ", ");
-    }
+    struct hf_paragraph p;
+    hf_paragraph_hang(&p, 0, 2);
+    hf_paragraph_add(&p, "Against %s: ", hf_notes_format(other, asked->query.names, list));
+    hf_paragraph_add_whole(&p, "%s", hf_query_describe(hf_setclass_of(other->set), text));
     printf("\n");
+    hf_paragraph_end(&p);
+    hf_paragraph_print(LABEL, "  Shared notes", "%s",
+                       shared ? hf_query_spell_in(shared, notes, asked->query.names, text)
+                              : "none");
+    print_shape(hf_pcset_maps_tn(notes->set, other->set),
+                hf_pcset_maps_tni(notes->set, other->set));
     print_moves(asked, notes);
 }
 
@@ -341,7 +417,7 @@ void hf_inspect_page(const struct hf_inspect *asked, const struct hf_notes *note
     print_symmetry(class, notes->set);
     print_relatives(asked, notes);
     print_trichords(notes->set);
-    print_halves(asked, notes, &voicing);
+    print_splits(asked, notes, &voicing);
     if (asked->subsets >= 0)
         print_subsets(asked, notes);
     if (asked->compares)

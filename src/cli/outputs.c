@@ -4,6 +4,7 @@
 
 #include <holdfast/cli.h>
 #include <holdfast/live.h>
+#include <holdfast/paragraph.h>
 #include <holdfast/query.h>
 #include <holdfast/version.h>
 
@@ -21,21 +22,30 @@ static enum hf_status take(void *self, int code, const char *text, struct hf_dia
     return HF_OK;
 }
 
+/* The name stays on one line, however long, since --output takes it as it stands. */
+static void print_output(const struct hf_live_output *output)
+{
+    struct hf_paragraph p;
+    printf("%s: %s\n", output->host, output->name);
+    hf_paragraph_hang(&p, 4, 4);
+    hf_paragraph_add(&p, "%s%d channel%s, %d Hz, latency %.0f ms; opens at",
+                     output->is_default ? "the system's own; " : "", output->channels,
+                     output->channels == 1 ? "" : "s", output->rate_hz, output->latency_s * 1000);
+    for (int r = 0; r < output->rate_count; r++)
+        hf_paragraph_add(&p, "%s %d", r ? "," : "", output->rates_hz[r]);
+    hf_paragraph_add(&p, "%s", output->rate_count ? " Hz" : " none of the common rates");
+    hf_paragraph_end(&p);
+}
+
 static void print_text(const struct hf_live_output *outputs, int count)
 {
-    if (!count)
-        printf("No sound output was found. A session can still be made as a sound file:\n"
-               "    holdfast render -o FILE.wav\n");
-    for (int i = 0; i < count; i++) {
-        const struct hf_live_output *output = &outputs[i];
-        printf("%s: %s%s\n", output->host, output->name,
-               output->is_default ? "  (the system's own)" : "");
-        printf("    %d channel%s, %d Hz, %.0f ms; opens at", output->channels,
-               output->channels == 1 ? "" : "s", output->rate_hz, output->latency_s * 1000);
-        for (int r = 0; r < output->rate_count; r++)
-            printf(" %d", output->rates_hz[r]);
-        printf("%s\n", output->rate_count ? "" : " none of the common rates");
+    if (!count) {
+        printf("No sound output was found. A session can still be made as a sound file:\n    ");
+        hf_cli_print_file(hf_cli_called());
+        printf(" render -o FILE.wav\n");
     }
+    for (int i = 0; i < count; i++)
+        print_output(&outputs[i]);
 }
 
 static json_t *output_object(const struct hf_live_output *output)

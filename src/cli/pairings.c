@@ -1,17 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* The command `pairings`. Invariant: a pair of classes is listed once; the class that --held or
  * --added names stands on that side, else hf_pairing_holds decides. */
-#include <holdfast/query.h>
+#include <holdfast/pairings.h>
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <holdfast/number.h>
-#include <holdfast/pairing.h>
 
 enum { TAKE_HELD = 1, TAKE_ADDED, TAKE_RESULT, TAKE_SIZE, TAKE_AT_MOST, TAKE_ALL };
-enum { UNION_SHOWN = 9, PAIRS_MOST = HF_SETCLASSES * HF_SETCLASSES };
+enum { UNION_SHOWN = 9 };
 
 const struct hf_cli_option hf_cli_pairings_options[] = {
     {"held", 0, "CLASS", "pairings of this held class", TAKE_HELD},
@@ -19,16 +18,8 @@ const struct hf_cli_option hf_cli_pairings_options[] = {
     {"result", 0, "CLASS", "pairings that make this class", TAKE_RESULT},
     {"size", 0, "N", "the added class has N notes", TAKE_SIZE},
     {"at-most", 0, "N", "also pairings that make up to N classes (1)", TAKE_AT_MOST},
-    {"all", 0, NULL, "also unions of ten to twelve notes, where no class is\nnamed", TAKE_ALL},
+    {"all", 0, NULL, "list all, also unions of ten to twelve notes", TAKE_ALL},
     {NULL, 0, NULL, NULL, 0},
-};
-
-struct asked {
-    struct hf_query query;
-    const struct hf_setclass *held, *added, *result; /* NULL: any */
-    int size;                                        /* 0: any */
-    int at_most;
-    bool all;
 };
 
 static enum hf_status take_number(const char *name, const char *text, int high, int *out,
@@ -46,7 +37,8 @@ static enum hf_status take_number(const char *name, const char *text, int high, 
 
 static enum hf_status take(void *self, int code, const char *text, struct hf_diag *diag)
 {
-    struct asked *asked = self;
+    struct hf_pairings *asked = self;
+    asked->narrowed = asked->narrowed || code < HF_QUERY_FIRST;
     switch (code) {
     case TAKE_HELD:
         return hf_setclass_parse(text, &asked->held, diag);
@@ -77,7 +69,7 @@ static bool makes(const struct hf_pairing *pairing, const struct hf_setclass *re
 }
 
 /* Whether a pair is asked for, as far as its classes tell. */
-static bool is_asked(const struct asked *asked, const struct hf_setclass *held,
+static bool is_asked(const struct hf_pairings *asked, const struct hf_setclass *held,
                      const struct hf_setclass *added)
 {
     int together = held->size + added->size;
@@ -93,8 +85,7 @@ static bool is_asked(const struct asked *asked, const struct hf_setclass *held,
     return !asked->size || added->size == asked->size;
 }
 
-/* Finds what is asked for, in the order of held, then of added; returns how many. */
-static int find_pairings(const struct asked *asked, struct hf_pairing *out)
+int hf_pairings_find(const struct hf_pairings *asked, struct hf_pairing out[HF_PAIRINGS_MOST])
 {
     int count = 0;
     for (int h = 1; h < HF_SETCLASSES; h++)
@@ -109,7 +100,7 @@ static int find_pairings(const struct asked *asked, struct hf_pairing *out)
     return count;
 }
 
-/* ---- printing -------------------------------------------------------------------------------- */
+/* ---- JSON ------------------------------------------------------------------------------------ */
 
 static json_t *pairing_json(const struct hf_pairing *pairing)
 {
@@ -130,138 +121,46 @@ static json_t *all_json(const struct hf_pairing *pairings, int count)
     return json_pack("{s:i,s:o}", "holdfast", 1, "pairings", list);
 }
 
-/* "6-Z17 (012478)", or the names alone where there are several. */
-static void write_results(const struct hf_pairing *pairing, char text[HF_QUERY_TEXT])
-{
-    char prime[HF_PCSET_TEXT];
-    size_t length = 0;
-    const struct hf_setclass *only = pairing->result[0];
-    if (pairing->results == 1) {
-        snprintf(text, HF_QUERY_TEXT, "%s (%s)", only->name, hf_pcset_format(only->prime, prime));
-        return;
-    }
-    for (int i = 0; i < pairing->results; i++) {
-        int wrote = snprintf(text + length, HF_QUERY_TEXT - length, "%s%s", i ? ", " : "",
-                             pairing->result[i]->name);
-        length += wrote > 0 ? (size_t)wrote : 0; /* 24 names of 8 bytes always fit */
-    }
-}
-
-static void print_row(const struct asked *asked, const struct hf_pairing *pairing)
-{
-    char held[HF_QUERY_TEXT], added[HF_QUERY_TEXT], results[HF_QUERY_TEXT];
-    char prime[HF_PCSET_TEXT];
-    snprintf(held, sizeof held, "%s (%s)", pairing->held->name,
-             hf_pcset_format(pairing->held->prime, prime));
-    snprintf(added, sizeof added, "%s (%s)", pairing->added->name,
-             hf_pcset_format(pairing->added->prime, prime));
-    write_results(pairing, results);
-    printf("%-19s  %-19s  %-20s  %-4d  ", held, added, results, pairing->completions);
-    printf("%s + %s\n", hf_query_spell(pairing->held->prime, asked->query.names, held),
-           hf_query_spell(pairing->example, asked->query.names, added));
-}
-
-/* Why nothing was found, when both classes are named. */
-static void explain_pair(const struct asked *asked)
-{
-    struct hf_pairing pairing;
-    char held[HF_QUERY_TEXT], added[HF_QUERY_TEXT];
-    hf_pairing_of(asked->held, asked->added, &pairing);
-    printf("%s with %s: ", hf_query_describe(asked->held, held),
-           hf_query_describe(asked->added, added));
-    if (pairing.results == 0) {
-        printf("wherever they lie they share a note, so they are no pairing.\n");
-        return;
-    }
-    printf("makes ");
-    for (int i = 0; i < pairing.results; i++)
-        printf("%s%s", i ? ", " : "", pairing.result[i]->name);
-    if (pairing.results > asked->at_most)
-        printf("; --at-most %d shows it", pairing.results);
-    printf(".\n");
-}
-
-static void print_reason(const struct asked *asked, struct hf_pairing *room)
-{
-    printf("No pairing is like this.\n");
-    if (asked->held && asked->added && asked->held->size + asked->added->size <= HF_PCS) {
-        explain_pair(asked);
-        return;
-    }
-    struct asked wider = *asked;
-    for (wider.at_most = asked->at_most + 1; wider.at_most <= HF_RESULTS_MOST; wider.at_most++) {
-        int count = find_pairings(&wider, room);
-        if (count) {
-            printf("Of those that make up to %d classes there %s %d: --at-most %d.\n",
-                   wider.at_most, count == 1 ? "is" : "are", count, wider.at_most);
-            return;
-        }
-    }
-    printf("Whatever they make, no two classes without a common note fit all that was asked.\n");
-    if (asked->size && !asked->held && !asked->added)
-        printf(
-            "--size counts the notes of the class that stands as added: the less symmetric one.\n");
-}
-
-/* How to practise the first of the list. */
-static void print_practice(const struct asked *asked, const struct hf_pairing *pairing)
-{
-    char held[HF_QUERY_TEXT];
-    printf("\nTo practise one: holdfast play --held \"%s\" --added %s\n",
-           hf_query_spell(pairing->held->prime, asked->query.names, held), pairing->added->name);
-}
-
-static void print_page(const struct asked *asked, struct hf_pairing *pairings, int count)
-{
-    if (!count) {
-        print_reason(asked, pairings);
-        return;
-    }
-    if (asked->at_most == 1)
-        printf(
-            "Two classes that always make one class, wherever they lie without a common note:\n\n");
-    else
-        printf("Two classes that make at most %d classes, wherever they lie without a common\n"
-               "note:\n\n",
-               asked->at_most);
-    printf("%-19s  %-19s  %-20s  ways  example\n", "held", "added", "together");
-    for (int i = 0; i < count; i++)
-        print_row(asked, &pairings[i]);
-    printf("\n%d in all; \"ways\" counts how many added sets one held set has.\n", count);
-    if (!asked->all && !asked->held && !asked->added && !asked->result)
-        printf("Unions of ten to twelve notes are left out: --all shows them.\n");
-    print_practice(asked, &pairings[0]);
-}
-
 /* ---- the command ----------------------------------------------------------------------------- */
 
-static enum hf_status answer(const struct asked *asked, struct hf_diag *diag)
+static enum hf_status answer(const struct hf_pairings *asked, struct hf_diag *diag)
 {
-    struct hf_pairing *pairings = calloc(PAIRS_MOST, sizeof *pairings);
+    struct hf_pairing *pairings = calloc(HF_PAIRINGS_MOST, sizeof *pairings);
     enum hf_status status = HF_OK;
     if (!pairings)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    int count = find_pairings(asked, pairings);
+    int count = hf_pairings_find(asked, pairings);
     if (asked->query.json)
         status = hf_query_print(all_json(pairings, count), diag);
     else
-        print_page(asked, pairings, count);
+        hf_pairings_page(asked, pairings, count);
     free(pairings);
     return status;
 }
 
+/* A class alone does not tell on which side it stands. */
+static enum hf_status refuse_operand(const char *word, struct hf_diag *diag)
+{
+    const struct hf_setclass *class = NULL;
+    struct hf_diag unread;
+    hf_fail(diag, HF_E_USAGE, "pairings takes options only, not \"%.40s\"", word);
+    if (hf_setclass_parse(word, &class, &unread) == HF_OK)
+        hf_advise(diag, "what makes it: %.80s pairings --result %s; what goes with it: --held %s",
+                  hf_cli_called(), class->name, class->name);
+    else
+        hf_advise(diag, "for example: %.80s pairings --held 3-12", hf_cli_called());
+    return HF_E_USAGE;
+}
+
 int hf_cli_pairings(const struct hf_cli_command *command, int argc, char **argv)
 {
-    struct asked asked = {.at_most = 1};
+    struct hf_pairings asked = {.at_most = 1};
     struct hf_diag diag;
     int first = 0;
     bool stop = false;
     enum hf_status status = hf_cli_parse(command, argc, argv, take, &asked, &first, &stop, &diag);
-    if (status == HF_OK && !stop && first < argc) {
-        status =
-            hf_fail(&diag, HF_E_USAGE, "pairings takes options only, not \"%.40s\"", argv[first]);
-        hf_advise(&diag, "for example: holdfast pairings --held 3-12");
-    }
+    if (status == HF_OK && !stop && first < argc)
+        status = refuse_operand(argv[first], &diag);
     if (status == HF_OK && !stop)
         status = answer(&asked, &diag);
     return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);

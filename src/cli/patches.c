@@ -6,6 +6,7 @@
 
 #include <holdfast/builtin.h>
 #include <holdfast/loudness.h>
+#include <holdfast/paragraph.h>
 #include <holdfast/query.h>
 #include <holdfast/request.h>
 #include <holdfast/version.h>
@@ -15,7 +16,7 @@
 #include "terminal.h"
 
 enum { TAKE_JSON = 1, TAKE_PLAY, TAKE_FILE, TAKE_COMPARE, TAKE_OUTPUT };
-enum { RATE_HZ = 48000 };
+enum { RATE_HZ = 48000, ABOUT_COLUMN = 45, LABEL = 8 };
 
 const struct hf_cli_option hf_cli_patches_options[] = {
     {"play", 0, NULL, "sound NAME on the four augmented triads", TAKE_PLAY},
@@ -91,9 +92,11 @@ static json_t *patch_object(const char *name, const struct hf_patch *patch)
 static void print_row(const char *name, const struct hf_patch *patch)
 {
     struct hf_loudness_portrait is;
+    char row[LIBRARY_NAME + 64];
     describe(patch, &is);
-    printf("%-15s %-6s %6.1f %7.0f %6.2f  %s\n", name, kind_name(patch), is.lufs, is.centroid_hz,
-           is.roughness, patch->about);
+    snprintf(row, sizeof row, "%-14s %-6s %6.1f %7.0f %6.2f", name, kind_name(patch), is.lufs,
+             is.centroid_hz, is.roughness);
+    hf_paragraph_print(ABOUT_COLUMN, row, "%s", patch->about);
 }
 
 /* One line or object a patch; one that is wrong is told and left out. */
@@ -134,16 +137,44 @@ static enum hf_status print_list(bool json, struct hf_diag *diag)
     library_list(&library, &names);
     if (json)
         return print_json(each_patch(&names, true), diag);
-    printf("%-15s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");
+    printf("%-14s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");
     each_patch(&names, false);
-    printf(
-        "\nLUFS: the held notes together; of a struck one, a note at its loudest. bright: mean\n"
-        "frequency in Hz, rough: after Sethares, both on C3 E3 G#3. By computation, as it plays.\n"
-        "holdfast patches NAME shows a patch; with --play you hear it.\n");
+    printf("\n");
+    hf_paragraph_print(LABEL, "LUFS",
+                       "loudness: of held notes together; of a struck note at its loudest");
+    hf_paragraph_print(LABEL, "bright", "mean frequency in Hz, on C3 E3 G#3");
+    hf_paragraph_print(LABEL, "rough",
+                       "Sethares' measure, on C3 E3 G#3: about 1 is smooth, 3 rough");
+    printf("To see one, and to hear it:\n  ");
+    hf_cli_print_file(hf_cli_called());
+    printf(" patches flute\n  ");
+    hf_cli_print_file(hf_cli_called());
+    printf(" patches flute --play\n");
     return HF_OK;
 }
 
 /* ---- one patch ------------------------------------------------------------------------------- */
+
+static void print_portrait(const char *name, const struct hf_patch *patch)
+{
+    const char *usual = patch->kind == HF_PATCH_DRONE ? "stopped-pipe" : "plucked-nylon";
+    struct hf_loudness_portrait is;
+    struct hf_paragraph p;
+    describe(patch, &is);
+    hf_paragraph_hang(&p, 0, 2);
+    hf_paragraph_add(&p, "%s: %s", name, patch->about);
+    hf_paragraph_end(&p);
+    hf_paragraph_print(LABEL, "kind", "%s", kind_name(patch));
+    hf_paragraph_print(LABEL, "loud", "%.1f LUFS, %s", is.lufs,
+                       patch->kind == HF_PATCH_DRONE ? "the held notes together"
+                                                     : "a note at its loudest");
+    hf_paragraph_print(LABEL, "bright", "mean frequency %.0f Hz, on C3 E3 G#3", is.centroid_hz);
+    hf_paragraph_print(LABEL, "rough",
+                       "%.2f by Sethares' measure, on C3 E3 G#3: about 1 is smooth, 3 rough",
+                       is.roughness);
+    hf_paragraph_print(LABEL, "cost", "%.1f times the processor time of %s", hf_patch_cost(patch),
+                       usual);
+}
 
 static enum hf_status print_one(const char *name, bool json, struct hf_diag *diag)
 {
@@ -155,13 +186,8 @@ static enum hf_status print_one(const char *name, bool json, struct hf_diag *dia
     if (json) {
         status = print_json(hf_query_append(json_array(), patch_object(name, &patch)), diag);
     } else {
-        struct hf_loudness_portrait is;
-        describe(&patch, &is);
-        printf(
-            "%s: %s\n%s, %.1f LUFS, mean frequency %.0f Hz, roughness %.2f, costs %.1f times the "
-            "usual\n\n%s",
-            name, patch.about, kind_name(&patch), is.lufs, is.centroid_hz, is.roughness,
-            hf_patch_cost(&patch), text);
+        print_portrait(name, &patch);
+        printf("\n%s", text);
     }
     free(text);
     return status;
@@ -194,7 +220,7 @@ static enum hf_status compare(const struct asked *asked, int *signal_number, str
     if (!comma || comma == asked->compare || !comma[1] || strchr(comma + 1, ',') ||
         (size_t)(comma - asked->compare) >= sizeof first) {
         hf_fail(diag, HF_E_USAGE, "--compare \"%.80s\" is not two patches", asked->compare);
-        hf_advise(diag, "for example: holdfast patches --compare flute,reed");
+        hf_advise(diag, "for example: %.80s patches --compare flute,reed", hf_cli_called());
         return HF_E_USAGE;
     }
     snprintf(first, sizeof first, "%.*s", (int)(comma - asked->compare), asked->compare);
@@ -210,8 +236,8 @@ static enum hf_status misused(const struct asked *asked, int operands, struct hf
     if (asked->compare && operands)
         return hf_fail(diag, HF_E_USAGE, "--compare names its patches itself");
     if ((asked->play || asked->file) && !asked->compare && !operands)
-        return hf_fail(diag, HF_E_USAGE, "which patch? name one, as in: holdfast patches flute %s",
-                       asked->file ? "-o flute.wav" : "--play");
+        return hf_fail(diag, HF_E_USAGE, "which patch? name one, as in: %.80s patches flute %s",
+                       hf_cli_called(), asked->file ? "-o flute.wav" : "--play");
     if (asked->play && asked->file)
         return hf_fail(diag, HF_E_USAGE, "--play and -o are two ways to hear a patch: choose one");
     if (asked->output && (!sounds || asked->file))

@@ -10,7 +10,10 @@ enum { TAKE_JSON = HF_QUERY_FIRST, TAKE_NAMES, TAKE_AS_WRITTEN };
 
 const struct hf_cli_option hf_query_options[] = {
     {"json", 0, NULL, "print JSON", TAKE_JSON},
-    {"names", 0, "WAY", "write notes with sharps, flats, as numbers or german", TAKE_NAMES},
+    {"names", 0, "WAY",
+     "write notes with sharps, flats, as numbers or german\n(for writing only: A to G with # or b "
+     "are read)",
+     TAKE_NAMES},
     {NULL, 0, NULL, NULL, 0},
 };
 
@@ -114,7 +117,8 @@ enum hf_status hf_query_print(json_t *object, struct hf_diag *diag)
 {
     if (!object)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(10)) != 0 || putchar('\n') == EOF;
+    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(10)) != 0 ||
+                 putchar('\n') == EOF;
     json_decref(object);
     if (failed)
         return hf_fail(diag, HF_E_IO, "the output could not be written");
