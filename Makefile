@@ -92,6 +92,9 @@ matrix: $(MATRIX)
 # What takes too long for a check.
 soak: measure matrix
 
+# Tests that run the program.
+$(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
+
 tests: $(TESTS) $(LIVE) $(MATRIX)
 
 # What is missing is installed first; then make starts anew, to find the libraries.

@@ -4,11 +4,12 @@
  * printed and how it ended. The program is the one built beside the test, or $HOLDFAST.
  *
  * For one test program; define _XOPEN_SOURCE 700 before the first include. Uses tests/scratch.h: the
- * files out, err and alsa.conf in the scratch directory are this module's.
+ * files out and alsa.conf in the scratch directory are this module's.
  */
 #ifndef TESTS_RUN_H
 #define TESTS_RUN_H
 
+#include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <spawn.h>
@@ -46,6 +47,7 @@ static struct {
 } ran;
 
 static volatile pid_t run_child;
+static int run_err; /* where its stderr can be read: a pipe, which no limit of files touches */
 
 static void run_too_long(int number)
 {
@@ -86,14 +88,14 @@ static inline void run_environment(void)
         unsetenv("LC_ALL");
 }
 
-static inline void run_streams(posix_spawn_file_actions_t *files)
+static inline void run_streams(posix_spawn_file_actions_t *files, int err)
 {
     int write_new = O_WRONLY | O_CREAT | O_TRUNC;
     posix_spawn_file_actions_init(files);
     posix_spawn_file_actions_addopen(files, 0, run_with.in ? run_with.in : "/dev/null", O_RDONLY, 0);
     posix_spawn_file_actions_addopen(files, 1, run_with.out ? run_with.out : scratch("out"),
                                      run_with.out ? O_WRONLY : write_new, 0600);
-    posix_spawn_file_actions_addopen(files, 2, scratch("err"), write_new, 0600);
+    posix_spawn_file_actions_adddup2(files, err, 2);
     if (run_with.no_in)
         posix_spawn_file_actions_addclose(files, 0);
     if (run_with.no_out)
@@ -110,13 +112,21 @@ static inline void run_limit(int resource, rlim_t value, struct rlimit *before)
     assert_int_equal(setrlimit(resource, &limit), 0);
 }
 
-static inline void run_keep(const char *name, char text[RUN_TEXT])
+/* Reads to the end and closes; what there is no room for is dropped. */
+static inline void run_keep(int descriptor, char text[RUN_TEXT])
 {
-    FILE *file = fopen(scratch(name), "rb");
-    size_t length = file ? fread(text, 1, RUN_TEXT - 1, file) : 0;
+    char rest[4096];
+    size_t length = 0;
+    for (ssize_t got = 1; descriptor >= 0 && got != 0;) {
+        size_t left = RUN_TEXT - 1 - length;
+        got = read(descriptor, left ? text + length : rest, left ? left : sizeof rest);
+        if (got > 0 && left)
+            length += (size_t)got;
+        if (got < 0 && errno != EINTR)
+            break;
+    }
     text[length] = 0;
-    if (file)
-        fclose(file);
+    close(descriptor);
 }
 
 /* Starts the program with arguments that end with NULL; its process. */
@@ -132,13 +142,19 @@ static inline pid_t run_start(const char *const *args)
         argv[i + 1] = (char *)(uintptr_t)args[i];
     }
     run_environment();
-    run_streams(&files);
+    int ends[2];
+    assert_int_equal(pipe(ends), 0);
+    fcntl(ends[0], F_SETFD, FD_CLOEXEC);
+    fcntl(ends[1], F_SETFD, FD_CLOEXEC);
+    run_err = ends[0];
+    run_streams(&files, ends[1]);
     run_limit(RLIMIT_FSIZE, run_with.file_bytes, &file_limit);
     run_limit(RLIMIT_AS, RUN_SANITIZED ? 0 : run_with.memory_bytes, &memory_limit);
     int error = posix_spawn(&child, argv[0], &files, NULL, argv, environ);
     setrlimit(RLIMIT_FSIZE, &file_limit);
     setrlimit(RLIMIT_AS, &memory_limit);
     posix_spawn_file_actions_destroy(&files);
+    close(ends[1]);
     if (error)
         fail_msg("%s: %s", argv[0], strerror(error));
     return child;
@@ -152,12 +168,12 @@ static inline int run_end(pid_t child)
     sigaction(SIGALRM, &late, NULL);
     run_child = child;
     alarm(RUN_SECONDS);
+    run_keep(run_err, ran.err);
     while (waitpid(child, &status, 0) < 0)
         continue; /* interrupted by the alarm */
     alarm(0);
     memset(&run_with, 0, sizeof run_with);
-    run_keep("out", ran.out);
-    run_keep("err", ran.err);
+    run_keep(open(scratch("out"), O_RDONLY), ran.out);
     ran.status = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
     return ran.status;
 }

@@ -21,12 +21,12 @@
 
 static char scratch_directory[64];
 
-/* The path of `name` in the directory; eight results live at a time. */
+/* The path of `name` in the directory; sixty-four results live at a time. */
 static inline const char *scratch(const char *name)
 {
-    static char paths[8][512];
+    static char paths[64][512];
     static unsigned next;
-    char *path = paths[next++ % 8];
+    char *path = paths[next++ % 64];
     snprintf(path, sizeof paths[0], "%s/%s", scratch_directory, name);
     return path;
 }

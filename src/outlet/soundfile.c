@@ -127,7 +127,7 @@ static SF_VIRTUAL_IO disk = {disk_length, disk_seek, disk_read, disk_write, disk
 static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag *diag)
 {
     const char *why = file->error ? strerror(file->error) : sf_strerror(file->library);
-    return hf_fail(diag, HF_E_IO, "cannot write %s: %s", hf_wholefile_target(file->whole), why);
+    return hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", hf_wholefile_target(file->whole), why);
 }
 
 /* The formats that are written, by extension. */
@@ -179,8 +179,7 @@ static enum hf_status check_form(const char *path, const struct hf_soundfile_for
 {
     const struct format *format = format_of(path);
     if (!format)
-        return hf_fail(diag, HF_E_USAGE, "cannot write %s: unknown extension (known: .wav, .flac)",
-                       path);
+        return hf_fail(diag, HF_E_USAGE, "cannot write %.200s: unknown extension (known: .wav, .flac)", path);
     bool whole = form->bits == 16 || form->bits == 24;
     if (!whole && !(format->holds_float && form->bits == HF_SOUNDFILE_FLOAT))
         return hf_fail(diag, HF_E_USAGE, "a %s file is written with 16%s bits, not %s",
@@ -271,7 +270,7 @@ static enum hf_status check_back(struct hf_soundfile *file, struct hf_diag *diag
         return io_failure(file, diag);
     if (!again || found.frames != file->done || found.samplerate != file->form.rate_hz ||
         found.format != file->info.format)
-        return hf_fail(diag, HF_E_IO, "cannot write %s: it does not read back as it was written",
+        return hf_fail(diag, HF_E_IO, "cannot write %.200s: it does not read back as it was written",
                        hf_wholefile_target(file->whole));
     return HF_OK;
 }

@@ -82,7 +82,7 @@ enum hf_status hf_store_create(struct hf_store **out, const char *path, const ch
     int directory = lock_directory(path);
     if (in_use(path)) {
         status =
-            hf_fail(diag, HF_E_CREATE, "cannot create %s: a running session has it open", path);
+            hf_fail(diag, HF_E_CREATE, "cannot create %.200s: a running session has it open", path);
         hf_advise(diag, "end that session, or give this one another --journal");
     } else {
         status = write_first(store, path, first_lines, length, diag);
@@ -100,7 +100,7 @@ enum hf_status hf_store_append(struct hf_store *store, const char *line, size_t 
                                struct hf_diag *diag)
 {
     if (store->failed)
-        return hf_fail(diag, HF_E_IO, "cannot write %s: an earlier record could not be written",
+        return hf_fail(diag, HF_E_IO, "cannot write %.200s: an earlier record could not be written",
                        store->path);
     int error = hf_wholefile_write_all(store->descriptor, line, length, NULL);
     if (!error && fdatasync(store->descriptor) != 0)
@@ -110,7 +110,7 @@ enum hf_status hf_store_append(struct hf_store *store, const char *line, size_t 
         return HF_OK;
     }
     store->failed = true;
-    hf_fail(diag, HF_E_IO, "cannot write %s: %s", store->path, strerror(error));
+    hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", store->path, strerror(error));
     if (ftruncate(store->descriptor, store->length) != 0)
         hf_advise(diag, "its last line may be torn; a replay leaves that line out");
     return HF_E_IO;
@@ -133,7 +133,7 @@ static enum hf_status open_regular(const char *path, int *descriptor, size_t *si
 {
     struct stat there;
     if (stat(path, &there) != 0)
-        return hf_fail(diag, HF_E_INPUT, "cannot read %s: %s", path, strerror(errno));
+        return hf_fail(diag, HF_E_INPUT, "cannot read %.200s: %s", path, strerror(errno));
     int opened = -1;
     if (S_ISREG(there.st_mode)) {
         opened = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
@@ -141,14 +141,14 @@ static enum hf_status open_regular(const char *path, int *descriptor, size_t *si
             int error = errno;
             if (opened >= 0)
                 close(opened);
-            return hf_fail(diag, HF_E_INPUT, "cannot read %s: %s", path, strerror(error));
+            return hf_fail(diag, HF_E_INPUT, "cannot read %.200s: %s", path, strerror(error));
         }
     }
     enum hf_status status = HF_OK;
     if (!S_ISREG(there.st_mode))
-        status = hf_fail(diag, HF_E_DATA, "cannot read %s: it is no regular file", path);
+        status = hf_fail(diag, HF_E_DATA, "cannot read %.200s: it is no regular file", path);
     else if ((uintmax_t)there.st_size > HF_STORE_LARGEST)
-        status = hf_fail(diag, HF_E_DATA, "cannot read %s: it is larger than 1 GiB", path);
+        status = hf_fail(diag, HF_E_DATA, "cannot read %.200s: it is larger than 1 GiB", path);
     if (status == HF_OK) {
         *descriptor = opened;
         *size = (size_t)there.st_size;
@@ -189,7 +189,7 @@ enum hf_status hf_store_read(const char *path, char **text, size_t *length, stru
     close(descriptor);
     if (error) {
         free(bytes);
-        return hf_fail(diag, error == ENOMEM ? HF_E_MEMORY : HF_E_IO, "cannot read %s: %s", path,
+        return hf_fail(diag, error == ENOMEM ? HF_E_MEMORY : HF_E_IO, "cannot read %.200s: %s", path,
                        strerror(error));
     }
     bytes[got] = '\0';
@@ -227,6 +227,6 @@ enum hf_status hf_store_make_directories(const char *path, struct hf_diag *diag)
     } while (!error && *at);
     free(part);
     if (error)
-        return hf_fail(diag, HF_E_CREATE, "cannot create directory %s: %s", path, strerror(error));
+        return hf_fail(diag, HF_E_CREATE, "cannot create directory %.200s: %s", path, strerror(error));
     return HF_OK;
 }

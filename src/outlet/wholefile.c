@@ -62,7 +62,7 @@ static enum hf_status resolve(const char *path, char **target, mode_t *mode, str
     size_t length = strlen(path);
     char *resolved = realpath(path, NULL);
     if (!resolved && errno != ENOENT)
-        return hf_fail(diag, creation_status(errno), "cannot create %s: %s", path, strerror(errno));
+        return hf_fail(diag, creation_status(errno), "cannot create %.200s: %s", path, strerror(errno));
     if (!resolved && lstat(path, &there) != 0) {
         if (!length || path[length - 1] == '/')
             return hf_fail(diag, HF_E_CREATE, "cannot create '%s': that names no file", path);
@@ -72,10 +72,10 @@ static enum hf_status resolve(const char *path, char **target, mode_t *mode, str
     } else if (resolved && access(resolved, W_OK) != 0) {
         int error = errno;
         free(resolved);
-        return hf_fail(diag, HF_E_CREATE, "cannot create %s: %s", path, strerror(error));
+        return hf_fail(diag, HF_E_CREATE, "cannot create %.200s: %s", path, strerror(error));
     } else if (!resolved || stat(resolved, &there) != 0 || !S_ISREG(there.st_mode)) {
         free(resolved);
-        return hf_fail(diag, HF_E_CREATE, "cannot create %s: %s has that name", path,
+        return hf_fail(diag, HF_E_CREATE, "cannot create %.200s: %s has that name", path,
                        kind_of(there.st_mode));
     }
     *target = resolved;
@@ -129,7 +129,7 @@ enum hf_status hf_wholefile_open(struct hf_wholefile **out, const char *path, st
         file->directory = directory_of(file->target);
         int error = file->directory ? create_temporary(file, mode) : ENOMEM;
         if (error)
-            status = hf_fail(diag, creation_status(error), "cannot create %s: %s", path,
+            status = hf_fail(diag, creation_status(error), "cannot create %.200s: %s", path,
                              strerror(error));
     }
     if (status == HF_OK)
@@ -171,7 +171,7 @@ enum hf_status hf_wholefile_write(struct hf_wholefile *file, const void *bytes, 
 {
     int error = hf_wholefile_write_all(file->descriptor, bytes, length, NULL);
     if (error)
-        return hf_fail(diag, HF_E_IO, "cannot write %s: %s", file->target, strerror(error));
+        return hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", file->target, strerror(error));
     return HF_OK;
 }
 
@@ -207,7 +207,7 @@ enum hf_status hf_wholefile_commit_open(struct hf_wholefile *file, int *descript
     else
         error = sync_directory(file->directory);
     if (error) {
-        status = hf_fail(diag, HF_E_IO, "cannot write %s: %s", file->target, strerror(error));
+        status = hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", file->target, strerror(error));
     } else {
         *descriptor = file->descriptor;
         file->descriptor = -1;
