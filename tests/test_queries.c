@@ -140,6 +140,8 @@ static void pages_say_what_a_musician_asks(void **state)
     says("complete|C E|--added|2-4", "Making 4-7 (0145)\n  id  notes\n   1  C# F\n   6  Eb B\n");
     never_says("complete|C E G#|--added|3-10", "perfect");
     never_says("complete|C E G#|--added|3-10|--hints", "erfect");
+    never_says("complete|C E G#|--added|9-12", "position");
+    says("complete|C E G#|--added|3-3", "2     3\n\nKinds ");
     says("complete|C E G#|--added|0167", "4-9 (0167): none\n");
     says("complete|C E G#|--added|3-3", "2 classes, below by class of the union (ids run through");
     says("complete|C E G#|--hints", "fourths, or fifths): D G, C# F#, D A, Eb Bb, F# B, F Bb.");

@@ -329,9 +329,13 @@ void hf_complete_page(const struct hf_complete *asked, const struct hf_reading *
         print_reason(asked, reading);
         return;
     }
-    print_tables(asked, reading, keeps != 1);
-    if (reading->count == 1)
+    if (reading->count == 1) { /* no others that it could be told from, or lead to */
+        print_tables(asked, reading, false);
         return;
+    }
+    print_tables(asked, reading, keeps != 1);
+    if (results_of(reading) > 1)
+        printf("\n");
     print_kinds(reading, keeps);
     print_ring(asked, reading);
     print_cue(reading);
