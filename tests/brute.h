@@ -48,8 +48,9 @@ static inline double brute_reach(const struct hf_fretboard *board, const int *fr
             for (int k = 0; k < 2; k++) {
                 int wire = board->capo + fret[k ? b : a];
                 x[k] = board->scale_mm * (1 - pow(2, -wire / 12.0));
-                y[k] = ((k ? b : a) + 1 - (board->strings + 1) / 2.0) *
-                       (board->nut_mm + (board->bridge_mm - board->nut_mm) * x[k] / board->scale_mm);
+                y[k] =
+                    ((k ? b : a) + 1 - (board->strings + 1) / 2.0) *
+                    (board->nut_mm + (board->bridge_mm - board->nut_mm) * x[k] / board->scale_mm);
             }
             reach = fmax(reach, hypot(x[0] - x[1], y[0] - y[1]));
         }

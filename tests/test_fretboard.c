@@ -141,27 +141,23 @@ static void fingers_are_shared_only_over_strings_that_allow_it(void **state)
     static const struct {
         const char *frets;
         int fingers, position;
-    } rows[] = {
-        {"0-0-0-0-0-0", 0, 0},
-        {"x-x-x-x-x-5", 1, 5},
-        {"1-3-3-2-1-1", 3, 1},       /* a full barre; 3 3 share */
-        {"x-3-2-0-1-0", 3, 1},
-        {"3-2-0-0-0-3", 3, 2},       /* open strings part the two at fret 3 */
-        {"2-0-2-2-x-2", 2, 2},       /* silence lets a finger lie, an open string does not */
-        {"2-1-2-x-x-x", 3, 1},       /* a lower fret between */
-        {"2-3-2-x-x-x", 2, 2},       /* a higher fret between */
-        {"2-x-2-x-x-x", 1, 2},       /* silence between */
-        {"5-7-7-5-5-5", 2, 5},
-        {"2-2-2-1-1-1", 2, 1},
-        {"4-4-4-5-5-3", 3, 3},
-        {"5-6-5-4-5-5", 4, 4},
-    };
+    } rows[] =
+        {
+            {"0-0-0-0-0-0", 0, 0}, {"x-x-x-x-x-5", 1, 5},
+            {"1-3-3-2-1-1", 3, 1},                        /* a full barre; 3 3 share */
+            {"x-3-2-0-1-0", 3, 1}, {"3-2-0-0-0-3", 3, 2}, /* open strings part the two at fret 3 */
+            {"2-0-2-2-x-2", 2, 2}, /* silence lets a finger lie, an open string does not */
+            {"2-1-2-x-x-x", 3, 1}, /* a lower fret between */
+            {"2-3-2-x-x-x", 2, 2}, /* a higher fret between */
+            {"2-x-2-x-x-x", 1, 2}, /* silence between */
+            {"5-7-7-5-5-5", 2, 5}, {"2-2-2-1-1-1", 2, 1},
+            {"4-4-4-5-5-3", 3, 3}, {"5-6-5-4-5-5", 4, 4},
+        };
     struct hf_fretboard board = board_of("guitar");
     for (size_t i = 0; i < COUNT(rows); i++) {
         struct hf_shape shape = shape_of(&board, rows[i].frets);
         if (shape.fingers != rows[i].fingers || shape.position != rows[i].position)
-            fail_msg("%s: %d fingers in position %d", rows[i].frets, shape.fingers,
-                     shape.position);
+            fail_msg("%s: %d fingers in position %d", rows[i].frets, shape.fingers, shape.position);
     }
 }
 
@@ -219,8 +215,8 @@ static void measures_agree_with_their_definitions_on_random_shapes(void **state)
                 double x = board.scale_mm * (exp2(-f / 12.0) - exp2(-g / 12.0));
                 double wide[2];
                 for (int k = 0; k < 2; k++)
-                    wide[k] = board.nut_mm + (board.bridge_mm - board.nut_mm) *
-                                                 (1 - exp2(-(k ? g : f) / 12.0));
+                    wide[k] = board.nut_mm +
+                              (board.bridge_mm - board.nut_mm) * (1 - exp2(-(k ? g : f) / 12.0));
                 double y = (s + 1 - (board.strings + 1) / 2.0) * wide[0] -
                            (t + 1 - (board.strings + 1) / 2.0) * wide[1];
                 if (g > 0 && hypot(x, y) > reach)
@@ -231,7 +227,7 @@ static void measures_agree_with_their_definitions_on_random_shapes(void **state)
         assert_int_equal(shape.position, position);
         assert_int_equal(shape.sounding, sounding);
         assert_int_equal(shape.fingers, fingers_by_trying(&board, &shape));
-        assert_int_equal(shape.right, sounding <= 4 ? HF_RIGHT_PLUCK
+        assert_int_equal(shape.right, sounding <= 4                  ? HF_RIGHT_PLUCK
                                       : last - first + 1 == sounding ? HF_RIGHT_STRUM
                                                                      : HF_RIGHT_ROLL);
     }
@@ -327,7 +323,8 @@ static void shapes_are_ordered_by_reach_then_movement_then_frets(void **state)
 {
     (void)state;
     struct hf_fretboard board = board_of("guitar");
-    struct hf_shape wide = shape_of(&board, "x-3-2-1-x-x"), narrow = shape_of(&board, "5-5-x-x-x-x");
+    struct hf_shape wide = shape_of(&board, "x-3-2-1-x-x"),
+                    narrow = shape_of(&board, "5-5-x-x-x-x");
     struct hf_shape moved = narrow, other = shape_of(&board, "x-x-x-x-0-0");
     struct hf_shape silent = shape_of(&board, "x-x-x-x-x-0");
     moved.movement = 1;
@@ -371,12 +368,9 @@ static void the_instruments_that_ship_are_as_the_contract_says(void **state)
         int strings, low, high, frets;
         double scale, nut, bridge; /* 0: not told */
     } rows[] = {
-        {"guitar", 6, 40, 64, 19, 650, 8.5, 11.5},
-        {"narrow-guitar", 6, 40, 64, 22, 648, 7.0, 10.5},
-        {"dropped-d", 6, 38, 64, 19, 0, 0, 0},
-        {"seven-string", 7, 35, 64, 24, 0, 0, 0},
-        {"bass", 4, 28, 43, 20, 0, 0, 0},
-        {"fourths", 6, 40, 65, 19, 0, 0, 0},
+        {"guitar", 6, 40, 64, 19, 650, 8.5, 11.5}, {"narrow-guitar", 6, 40, 64, 22, 648, 7.0, 10.5},
+        {"dropped-d", 6, 38, 64, 19, 0, 0, 0},     {"seven-string", 7, 35, 64, 24, 0, 0, 0},
+        {"bass", 4, 28, 43, 20, 0, 0, 0},          {"fourths", 6, 40, 65, 19, 0, 0, 0},
         {"ukulele", 4, 67, 69, 12, 0, 0, 0},
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
@@ -413,10 +407,11 @@ static void a_file_may_say_all_of_it(void **state)
 {
     (void)state;
     struct hf_fretboard board;
-    assert_ok(read_text("; mine\n[instrument]\nabout = ours\nstrings = A2,A2 D4\nfrets=36\ncapo = 2\n"
-                        "scale_mm = 620.5\nnut_spacing_mm = 7\nbridge_spacing_mm = 10\n"
-                        "reach_mm = 88.5\nfingers = 3\nplucking_fingers = 5\nleft_handed = yes\n",
-                        &board, NULL));
+    assert_ok(
+        read_text("; mine\n[instrument]\nabout = ours\nstrings = A2,A2 D4\nfrets=36\ncapo = 2\n"
+                  "scale_mm = 620.5\nnut_spacing_mm = 7\nbridge_spacing_mm = 10\n"
+                  "reach_mm = 88.5\nfingers = 3\nplucking_fingers = 5\nleft_handed = yes\n",
+                  &board, NULL));
     assert_string_equal(board.about, "ours");
     assert_int_equal(board.strings, 3);
     assert_int_equal(board.midi[0], 45);
@@ -453,8 +448,7 @@ static void every_mistake_is_told_with_its_line_and_what_is_allowed(void **state
         {GOOD "nonsense\n", "my.ini:7: neither [section] nor key = value"},
         {GOOD "capo = 12\n", "my.ini:7: [instrument] capo = 12: no fret is left of 12 (allowed: 0 "
                              "to 11)"},
-        {GOOD "capo = -1\n",
-         "my.ini:7: [instrument] capo = -1: out of range (allowed: 0 to 24)"},
+        {GOOD "capo = -1\n", "my.ini:7: [instrument] capo = -1: out of range (allowed: 0 to 24)"},
         {GOOD "reach_mm = inf\n",
          "my.ini:7: [instrument] reach_mm = inf: not a number (allowed: 1 to 1000)"},
         {GOOD "reach_mm = nan\n",
@@ -462,10 +456,12 @@ static void every_mistake_is_told_with_its_line_and_what_is_allowed(void **state
         {GOOD "reach_mm = -5\n",
          "my.ini:7: [instrument] reach_mm = -5: out of range (allowed: 1 to 1000)"},
         {GOOD "reach_mm = 1.2345678901234567\n", "more than 15 digits"},
-        {GOOD "fingers = 6\n", "my.ini:7: [instrument] fingers = 6: out of range (allowed: 1 to 5)"},
+        {GOOD "fingers = 6\n",
+         "my.ini:7: [instrument] fingers = 6: out of range (allowed: 1 to 5)"},
         {GOOD "fingers = 2.5\n", "not a whole number (allowed: 1 to 5)"},
         {GOOD "plucking_fingers = 0\n", "out of range (allowed: 1 to 5)"},
-        {GOOD "left_handed = maybe\n", "my.ini:7: [instrument] left_handed = maybe: must be yes or no"},
+        {GOOD "left_handed = maybe\n",
+         "my.ini:7: [instrument] left_handed = maybe: must be yes or no"},
         {GOOD "about =\n", "too short or too long, in bytes (allowed: 1 to 99)"},
         {"[instrument]\nfrets = 37\n",
          "my.ini:2: [instrument] frets = 37: out of range (allowed: 1 to 36)"},
@@ -478,7 +474,8 @@ static void every_mistake_is_told_with_its_line_and_what_is_allowed(void **state
         {"[instrument]\nstrings = , ,\n", "no strings (allowed: 1 to 12 notes)"},
         {"[instrument]\nstrings = E2 A2 D3 E2 A2 D3 E2 A2 D3 E2 A2 D3 G3\n",
          "more than 12 strings (allowed: 1 to 12)"},
-        {"[instrument]\nstrings = E2 H2\n", "\"H2\" is no note with its octave (allowed: C-1 to G9)"},
+        {"[instrument]\nstrings = E2 H2\n",
+         "\"H2\" is no note with its octave (allowed: C-1 to G9)"},
         {"[instrument]\nstrings = E A D\n", "\"E\" is no note with its octave"},
         {"[instrument]\nstrings = 40\n", "\"40\" is no note with its octave"},
         {"[instrument]\nstrings = C10\n", "\"C10\" is no note with its octave"},
@@ -523,8 +520,7 @@ static void no_damage_goes_without_a_word(void **state)
         length = turn % 5 == 0 ? hf_random_below(&random, (uint32_t)length) : length;
         struct hf_fretboard board;
         struct hf_diag diag = {0};
-        enum hf_status status =
-            hf_instrumentfile_parse(copy, length, "f", "f", &board, &diag);
+        enum hf_status status = hf_instrumentfile_parse(copy, length, "f", "f", &board, &diag);
         assert_true(status == HF_OK || (status == HF_E_DATA && diag.message[0]));
     }
 }

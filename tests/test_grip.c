@@ -74,9 +74,9 @@ static int brute_added(const struct place *place, const struct hf_shape *held, h
 
 /* ---- around a held grip ---------------------------------------------------------------------- */
 
-/* Every three-string grip of the four triads in frets 0 to 12 on the guitar: how many of the six can
- * be added in the same hand, reach 100 mm and four fingers, the added notes anywhere on its 19 frets.
- * pinned: these counts stand in the README; the slow search checks every grip. */
+/* Every three-string grip of the four triads in frets 0 to 12 on the guitar: how many of the six
+ * can be added in the same hand, reach 100 mm and four fingers, the added notes anywhere on its 19
+ * frets. pinned: these counts stand in the README; the slow search checks every grip. */
 static void the_grips_of_the_four_triads_allow_as_many_completions_as_the_readme_says(void **state)
 {
     (void)state;
@@ -95,8 +95,8 @@ static void the_grips_of_the_four_triads_allow_as_many_completions_as_the_readme
             assert_ok(hf_grip_count(&place.board, &place.ask, &grips.shape[i], place.completions,
                                     place.count, can, &playable, NULL));
             for (int c = 0; c < place.count; c++)
-                assert_int_equal(can[c],
-                                 brute_added(&place, &grips.shape[i], place.completions[c].pcs) > 0);
+                assert_int_equal(
+                    can[c], brute_added(&place, &grips.shape[i], place.completions[c].pcs) > 0);
             allow[playable]++;
             sum[playable]++;
         }
@@ -404,7 +404,8 @@ static void where_there_is_no_family_the_reason_is_told(void **state)
         const char *says;
     } rows[] = {
         {"bass", TRIAD, 100, 20, "too many notes: 6, and the instrument has 4 strings"},
-        {"guitar", 1 << 0 | 1 << 4 | 1 << 7, 100, 19, "no move along the neck keeps the held notes"},
+        {"guitar", 1 << 0 | 1 << 4 | 1 << 7, 100, 19,
+         "no move along the neck keeps the held notes"},
         {"guitar", TRIAD, 30, 19, "mm over 30"},
         {"guitar", TRIAD, 100, 9, "no grip finds all its places between fret 1 and fret 9"},
     };
@@ -532,7 +533,8 @@ static void long_walks_lie_between_their_bound_and_a_little_more(void **state)
         visits_all_once(order, count);
         assert_true(length >= shortest - 1e-9);
         assert_true(bound <= shortest + 1e-9);
-        assert_ok(hf_walk_bound(cost, count, 1.5 * shortest, &bound)); /* a walk half as long again */
+        assert_ok(
+            hf_walk_bound(cost, count, 1.5 * shortest, &bound)); /* a walk half as long again */
         assert_true(bound <= shortest + 1e-9);
         best += length <= shortest + 1e-9;
         gap += shortest > 0 ? (shortest - bound) / shortest : 0;
@@ -575,8 +577,8 @@ static void a_tour_stops_at_every_grip_around_the_held_one(void **state)
         }
         assert_int_equal(tour.count, expected);
         for (size_t s = 1; s < tour.count; s++) {
-            double way = hf_shape_way_mm(&place.board, &tour.stop[s - 1].shape,
-                                         &tour.stop[s].shape);
+            double way =
+                hf_shape_way_mm(&place.board, &tour.stop[s - 1].shape, &tour.stop[s].shape);
             assert_true(fabs(way - tour.stop[s].way_mm) < 1e-9);
             length += way;
         }

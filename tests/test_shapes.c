@@ -244,9 +244,9 @@ static void open_position_chords_are_found_with_doubled_notes(void **state)
     (void)state;
     static const struct {
         const char *notes, *frets;
-    } rows[] = {{"C E G", "x-3-2-0-1-0"},  {"A C# E", "x-0-2-2-2-0"}, {"G B D", "3-2-0-0-0-3"},
-                {"E G# B", "0-2-2-1-0-0"}, {"D F# A", "x-x-0-2-3-2"}, {"A C E", "x-0-2-2-1-0"},
-                {"E G B", "0-2-2-0-0-0"},  {"D F A", "x-x-0-2-3-1"},  {"F A C", "1-3-3-2-1-1"},
+    } rows[] = {{"C E G", "x-3-2-0-1-0"},    {"A C# E", "x-0-2-2-2-0"}, {"G B D", "3-2-0-0-0-3"},
+                {"E G# B", "0-2-2-1-0-0"},   {"D F# A", "x-x-0-2-3-2"}, {"A C E", "x-0-2-2-1-0"},
+                {"E G B", "0-2-2-0-0-0"},    {"D F A", "x-x-0-2-3-1"},  {"F A C", "1-3-3-2-1-1"},
                 {"B D# F# A", "x-2-1-2-0-2"}};
     struct hf_fretboard board = board_of("guitar");
     for (size_t i = 0; i < COUNT(rows); i++) {
@@ -382,8 +382,14 @@ static void what_cannot_be_played_is_told_with_the_reason(void **state)
 static void a_short_neck_may_lack_a_pitch_class(void **state)
 {
     (void)state;
-    struct hf_fretboard board = {.strings = 1, .midi = {40}, .frets = 3, .scale_mm = 650,
-                                 .nut_mm = 8, .bridge_mm = 10, .reach_mm = 100, .fingers = 4,
+    struct hf_fretboard board = {.strings = 1,
+                                 .midi = {40},
+                                 .frets = 3,
+                                 .scale_mm = 650,
+                                 .nut_mm = 8,
+                                 .bridge_mm = 10,
+                                 .reach_mm = 100,
+                                 .fingers = 4,
                                  .plucking = 4};
     struct hf_shapes_ask ask;
     struct hf_diag diag = {0};

@@ -43,6 +43,7 @@ int hf_cli_replay(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_complete(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_inspect(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_pairings(const struct hf_cli_command *command, int argc, char **argv);
+int hf_cli_shapes(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_patches(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_outputs(const struct hf_cli_command *command, int argc, char **argv);
 
@@ -54,6 +55,7 @@ extern const struct hf_cli_option hf_cli_replay_options[];
 extern const struct hf_cli_option hf_cli_complete_options[];
 extern const struct hf_cli_option hf_cli_inspect_options[];
 extern const struct hf_cli_option hf_cli_pairings_options[];
+extern const struct hf_cli_option hf_cli_shapes_options[];
 extern const struct hf_cli_option hf_cli_patches_options[];
 extern const struct hf_cli_option hf_cli_outputs_options[];
 

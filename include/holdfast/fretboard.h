@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * fretboard: an instrument with frets and the hand on it: where a finger stands, and what a shape (a
- * string and a fret for each note) asks of both hands. All lengths are computed without the maths
- * library, so that every build finds the same shapes.
+ * fretboard: an instrument with frets and the hand on it: where a finger stands, and what a shape
+ * (a string and a fret for each note) asks of both hands. All lengths are computed without the
+ * maths library, so that every build finds the same shapes.
  *
  * Values of fixed size that the caller owns. Pure; any thread may call it.
  */
@@ -19,7 +19,7 @@ enum {
     HF_FRETS_MOST = 36,
     HF_FRETBOARD_NAME = 64,   /* bytes for a name */
     HF_FRETBOARD_ABOUT = 100, /* bytes for a line about it */
-    HF_SILENT = -1,         /* in place of a fret */
+    HF_SILENT = -1,           /* in place of a fret */
     HF_SHAPE_TEXT = 3 * HF_STRINGS_MOST
 };
 

@@ -48,10 +48,10 @@ enum hf_status hf_grip_nearest(const struct hf_fretboard *board, const struct hf
 
 /* ---- families ---- */
 
-/* A grip of held set and completion without open strings that keeps the held pitch classes and gives
- * another position of the completion's kind each time it moves on by `step` frets. */
+/* A grip of held set and completion without open strings that keeps the held pitch classes and
+ * gives another position of the completion's kind each time it moves on by `step` frets. */
 struct hf_family {
-    struct hf_shape base;       /* lowest on the neck */
+    struct hf_shape base;        /* lowest on the neck */
     int kind;                    /* as hf_completion has it */
     int positions;               /* members: base, base + step, ... */
     int step;                    /* frets */
@@ -66,9 +66,9 @@ struct hf_families {
 
 /* A family of each of two kinds, which together give every completion. */
 struct hf_family_pair {
-    uint32_t a, b;   /* indices into the families, of the first kind and of the second */
-    double leap_mm;  /* between the two members that are nearest to each other */
-    double way_mm;   /* of the fingers there */
+    uint32_t a, b;  /* indices into the families, of the first kind and of the second */
+    double leap_mm; /* between the two members that are nearest to each other */
+    double way_mm;  /* of the fingers there */
 };
 
 struct hf_family_pairs {
@@ -88,17 +88,19 @@ void hf_families_free(struct hf_families *families);
 struct hf_shape hf_family_member(const struct hf_fretboard *board, const struct hf_family *family,
                                  int position);
 
-/* Why there are no families: HF_E_USAGE with the reason as a sentence; HF_OK where there are some. */
+/* Why there are no families: HF_E_USAGE with the reason as a sentence; HF_OK where there are some.
+ */
 enum hf_status hf_families_explain(const struct hf_fretboard *board,
                                    const struct hf_shapes_ask *ask, hf_pcset held,
                                    const struct hf_completion *completions, int count,
                                    struct hf_diag *diag) HF_CHECKED;
 
-/* Every pair of families of kind 1 and kind 2 with the same relation, where these two are all kinds:
- * nearest first (leap, way, then the order of families). Empty for another number of kinds. */
+/* Every pair of families of kind 1 and kind 2 with the same relation, where these two are all
+ * kinds: nearest first (leap, way, then the order of families). Empty for another number of kinds.
+ */
 enum hf_status hf_family_pairs_find(const struct hf_fretboard *board,
-                                    const struct hf_families *families,
-                                    struct hf_family_pairs *out, struct hf_diag *diag) HF_CHECKED;
+                                    const struct hf_families *families, struct hf_family_pairs *out,
+                                    struct hf_diag *diag) HF_CHECKED;
 void hf_family_pairs_free(struct hf_family_pairs *pairs);
 
 /* ---- tour ---- */
@@ -120,11 +122,11 @@ struct hf_tour {
 };
 
 /* Walks over all grips of all completions around a held one, each once, with the shortest total way
- * of the fingers: exactly where there are at most HF_TOUR_EXACT, else the best found, with a bound that
- * no walk can beat. The grips are those that `ask` wishes; every completion that has none is left out.
- * Methods: Held and Karp, "A dynamic programming approach to sequencing problems", J. SIAM 10
- * (1962); "The traveling-salesman problem and minimum spanning trees", Operations Research 18
- * (1970). Fails as hf_shapes_find, and with HF_E_USAGE for more than HF_TOUR_MOST grips. */
+ * of the fingers: exactly where there are at most HF_TOUR_EXACT, else the best found, with a bound
+ * that no walk can beat. The grips are those that `ask` wishes; every completion that has none is
+ * left out. Methods: Held and Karp, "A dynamic programming approach to sequencing problems", J.
+ * SIAM 10 (1962); "The traveling-salesman problem and minimum spanning trees", Operations Research
+ * 18 (1970). Fails as hf_shapes_find, and with HF_E_USAGE for more than HF_TOUR_MOST grips. */
 enum hf_status hf_tour_find(const struct hf_fretboard *board, const struct hf_shapes_ask *ask,
                             const struct hf_shape *held, const struct hf_completion *completions,
                             int count, struct hf_tour *out, struct hf_diag *diag) HF_CHECKED;

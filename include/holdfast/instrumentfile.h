@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * instrumentfile: the text of an instrument file (INI) into a fretboard, with every mistake named by
- * file, line, key, value and what is allowed; and the instruments that ship. It reads text only;
+ * instrumentfile: the text of an instrument file (INI) into a fretboard, with every mistake named
+ * by file, line, key, value and what is allowed; and the instruments that ship. It reads text only;
  * finding files is the command line's work.
  *
  * Pure; any thread may call it.

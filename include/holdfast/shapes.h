@@ -16,11 +16,11 @@
 
 /* What is asked for. hf_shapes_ask_init fills in the instrument's own limits. */
 struct hf_shapes_ask {
-    hf_pcset set;              /* pitch classes, each once */
-    int count;                 /* above 0: these different pitches instead, each once */
+    hf_pcset set; /* pitch classes, each once */
+    int count;    /* above 0: these different pitches instead, each once */
     int midi[HF_STRINGS_MOST];
-    bool doubled;              /* pitch classes each at least once */
-    bool no_open;              /* no open string (held ones apart) */
+    bool doubled;                    /* pitch classes each at least once */
+    bool no_open;                    /* no open string (held ones apart) */
     int string_low, string_high;     /* from 0, both included */
     int fret_high;                   /* highest fret used */
     int position_low, position_high; /* both included; HF_POSITION_ANY low: any */
@@ -29,7 +29,8 @@ struct hf_shapes_ask {
     const struct hf_shape *held; /* stays as it is while the notes are added; NULL: none. The shapes
                                     found hold both. Reach, fingers and position count for both,
                                     strings, frets and open strings for the added notes only */
-    const struct hf_voicing *from; /* movement is counted from here to what is added; NULL: it is 0 */
+    const struct hf_voicing
+        *from; /* movement is counted from here to what is added; NULL: it is 0 */
     const struct hf_notes *spelled; /* how notes are written in reasons; NULL: simply */
     enum hf_names names;
 };

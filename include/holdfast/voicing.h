@@ -62,9 +62,9 @@ int hf_voicing_spacing(const struct hf_voicing *voicing, int steps[HF_PCS]);
 bool hf_voicing_is_close(const struct hf_voicing *voicing);
 
 /* How far apart the two lowest notes are, where 1 is the distance at which two pure tones of these
- * pitches are roughest (Sethares 1993: the greatest d). Under 1 they run together in beats more than
- * they are heard as two: low intervals need to be wide. A semitone reaches 1 at A4, a whole tone
- * at F3, a minor third at G#2, a major third at D2, a fourth at A#1 [computed]. Fewer than two
+ * pitches are roughest (Sethares 1993: the greatest d). Under 1 they run together in beats more
+ * than they are heard as two: low intervals need to be wide. A semitone reaches 1 at A4, a whole
+ * tone at F3, a minor third at G#2, a major third at D2, a fourth at A#1 [computed]. Fewer than two
  * notes: HUGE_VAL. */
 double hf_voicing_clearness(const struct hf_voicing *voicing);
 #define HF_VOICING_CLEAR 1.0
@@ -74,7 +74,8 @@ double hf_voicing_clearness(const struct hf_voicing *voicing);
  * amplitudes 1: 0.898681. */
 double hf_voicing_roughness(double a_hz, double b_hz, double a_amplitude, double b_amplitude);
 
-/* Where notes lie against held ones: all under the lowest, all over the highest, or else through. */
+/* Where notes lie against held ones: all under the lowest, all over the highest, or else through.
+ */
 enum hf_relation { HF_RELATION_BELOW, HF_RELATION_THROUGH, HF_RELATION_ABOVE };
 enum hf_relation hf_voicing_relation(const struct hf_voicing *voicing,
                                      const struct hf_voicing *held);

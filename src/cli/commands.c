@@ -16,6 +16,8 @@ static const struct hf_cli_option *const inspect_options[] = {
     hf_cli_inspect_options, hf_query_options, hf_query_notes_options, NULL};
 static const struct hf_cli_option *const pairings_options[] = {hf_cli_pairings_options,
                                                                hf_query_options, NULL};
+static const struct hf_cli_option *const shapes_options[] = {
+    hf_cli_shapes_options, hf_query_options, hf_query_notes_options, NULL};
 static const struct hf_cli_option *const patches_tables[] = {hf_cli_patches_options, NULL};
 static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
@@ -54,6 +56,22 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast pairings --held 3-12 --size 3\n"
      "  holdfast pairings --result 6-Z17",
      hf_cli_pairings},
+    {"shapes", "NOTES [options]", "where notes lie in the hand", shapes_options,
+     "NOTES in one notation: names (C E G#) or numbers (048), in any octave; sounding\n"
+     "pitches (C3 E3 G#3); frets from the lowest string (x-3-2-1-x-x). NAME is one of\n"
+     "--instruments, or a file such as ~/.config/holdfast/instruments/mine.ini:\n\n"
+     "  [instrument]\n"
+     "  strings = E2 A2 D3 G3 B3 E4\n"
+     "  frets = 19\n"
+     "  scale_mm = 650\n"
+     "  nut_spacing_mm = 8.5\n"
+     "  bridge_spacing_mm = 11.5\n\n"
+     "and, where they differ: capo = 0, reach_mm = 100, fingers = 4,\n"
+     "plucking_fingers = 4, left_handed = no, about = a line about it.\n\n"
+     "  holdfast shapes C E G#\n"
+     "  holdfast shapes --with x-3-2-1-x-x\n"
+     "  holdfast shapes --families C E G#",
+     hf_cli_shapes},
     {"patches", "[NAME] [options]", "timbres, with their measured loudness", patches_tables,
      "NAME is one of the list, one of your own under ~/.config/holdfast/patches, or a\n"
      "file.\n\n"

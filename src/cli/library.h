@@ -20,6 +20,9 @@ struct library {
 enum hf_status library_find(const struct library *library, const char *name, char *path, size_t size,
                             char **text, size_t *length, struct hf_diag *diag) HF_CHECKED;
 
+/* The instruments. */
+extern const struct library library_instruments;
+
 /* Names of a library: the player's own and those that ship, each once, in order. */
 enum { LIBRARY_NAMES_MOST = 512, LIBRARY_NAME = 64 };
 struct library_names {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Families of grips and pairs of them. Invariant: every member of a family that is listed was built,
- * measured and found within the wishes. */
+/* Families of grips and pairs of them. Invariant: every member of a family that is listed was
+ * built, measured and found within the wishes. */
 #include <holdfast/grip.h>
 
 #include <stdlib.h>
@@ -255,8 +255,8 @@ static bool makes_pair(const struct hf_families *families, size_t a, size_t b)
 }
 
 enum hf_status hf_family_pairs_find(const struct hf_fretboard *board,
-                                    const struct hf_families *families,
-                                    struct hf_family_pairs *out, struct hf_diag *diag)
+                                    const struct hf_families *families, struct hf_family_pairs *out,
+                                    struct hf_diag *diag)
 {
     struct hf_family_pairs list = {0};
     size_t count = 0;

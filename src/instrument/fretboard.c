@@ -92,8 +92,7 @@ static int count_fingers(const struct hf_fretboard *board, const struct hf_shape
     return fingers;
 }
 
-static enum hf_right_hand right_hand(const struct hf_fretboard *board,
-                                     const struct hf_shape *shape)
+static enum hf_right_hand right_hand(const struct hf_fretboard *board, const struct hf_shape *shape)
 {
     int first = -1, last = -1;
     for (int s = 0; s < board->strings; s++)
@@ -114,8 +113,7 @@ bool hf_shape_stretch(const struct hf_fretboard *board, const struct hf_shape *s
         for (int b = a + 1; b < board->strings && shape->fret[a] > 0; b++) {
             if (shape->fret[b] <= 0)
                 continue;
-            double distance =
-                hf_fretboard_distance_mm(board, a, shape->fret[a], b, shape->fret[b]);
+            double distance = hf_fretboard_distance_mm(board, a, shape->fret[a], b, shape->fret[b]);
             if (distance <= longest)
                 continue;
             longest = distance;
@@ -143,8 +141,8 @@ void hf_shape_measure(const struct hf_fretboard *board, struct hf_shape *shape)
     shape->right = (uint8_t)right_hand(board, shape);
     shape->reach_mm = 0;
     if (hf_shape_stretch(board, shape, &a, &b))
-        shape->reach_mm = to_nanometre(
-            hf_fretboard_distance_mm(board, a, shape->fret[a], b, shape->fret[b]));
+        shape->reach_mm =
+            to_nanometre(hf_fretboard_distance_mm(board, a, shape->fret[a], b, shape->fret[b]));
 }
 
 bool hf_shape_fits(const struct hf_fretboard *board, const struct hf_shape *shape)

@@ -132,8 +132,8 @@ enum hf_status hf_grip_nearest(const struct hf_fretboard *board, const struct hf
         midi[i] = voicing.notes[i];
     for (int way = 0; way < 2 && !any; way++) {
         struct hf_shapes grips = {0};
-        struct hf_shapes_ask of = hf_grip_ask_held(ask, hf_shape_set(board, held), midi,
-                                                   way == 0 ? voicing.count : 0);
+        struct hf_shapes_ask of =
+            hf_grip_ask_held(ask, hf_shape_set(board, held), midi, way == 0 ? voicing.count : 0);
         enum hf_status status = hf_shapes_find(board, &of, &grips, diag);
         if (status == HF_OK)
             status = first_able(board, ask, held, &grips, added, &any, &nearest, diag);

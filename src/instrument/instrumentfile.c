@@ -97,12 +97,10 @@ static bool fail_range(struct reading *r, const struct key *key, const char *val
 static bool fail_number(struct reading *r, const struct key *key, const char *value,
                         enum hf_number_fault fault)
 {
-    static const char *const words[] = {"", "not a number", "out of range",
-                                        "more than 15 digits"};
+    static const char *const words[] = {"", "not a number", "out of range", "more than 15 digits"};
     return fail_range(r, key, value,
-                      fault == HF_NUMBER_MALFORMED && key->type == KEY_WHOLE
-                          ? "not a whole number"
-                          : words[fault]);
+                      fault == HF_NUMBER_MALFORMED && key->type == KEY_WHOLE ? "not a whole number"
+                                                                             : words[fault]);
 }
 
 static bool read_whole(struct reading *r, const struct key *key, const char *value, int *out)
@@ -118,8 +116,7 @@ static bool read_whole(struct reading *r, const struct key *key, const char *val
 
 static bool read_mm(struct reading *r, const struct key *key, const char *value, double *out)
 {
-    enum hf_number_fault fault =
-        hf_number_real(value, strlen(value), key->low, key->high, out);
+    enum hf_number_fault fault = hf_number_real(value, strlen(value), key->low, key->high, out);
     return fault == HF_NUMBER_FINE || fail_number(r, key, value, fault);
 }
 
@@ -226,8 +223,8 @@ static bool fail_unknown(struct reading *r, const char *name, const char *value)
     char list[200] = "", message[120];
     size_t used = 0, length = strlen(name);
     for (int i = 0; i < KEYS; i++) {
-        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "",
-                                 keys[i].name);
+        used +=
+            (size_t)snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "", keys[i].name);
         if (length == 0 || strncmp(keys[i].name, name, length) != 0 ||
             strcmp(keys[i].name + length, "_mm") != 0)
             continue;
@@ -294,8 +291,9 @@ static bool finish(struct reading *r)
         return fail_at(r, r->section_line ? r->section_line : 1, message);
     }
     if (board->capo >= board->frets) {
-        snprintf(message, sizeof message, "[instrument] capo = %d: no fret is left of %d (allowed: "
-                                          "0 to %d)",
+        snprintf(message, sizeof message,
+                 "[instrument] capo = %d: no fret is left of %d (allowed: "
+                 "0 to %d)",
                  board->capo, board->frets, board->frets - 1);
         return fail_at(r, r->key_line[CAPO], message);
     }

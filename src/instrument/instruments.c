@@ -49,7 +49,7 @@ const struct hf_instrument hf_instruments[] = {
                 "nut_spacing_mm = 8.5\n"
                 "bridge_spacing_mm = 11.5\n"},
     {"ukulele", "[instrument]\n"
-                "about = four strings, the one nearest the player's face tuned high\n"
+                "about = four strings, the first tuned high\n"
                 "strings = G4 C4 E4 A4\n"
                 "frets = 12\n"
                 "scale_mm = 345\n"

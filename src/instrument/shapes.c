@@ -19,16 +19,16 @@ struct choice {
 
 /* Where the search stands on a string. */
 struct level {
-    int next;       /* choice to try; -1: silence */
-    unsigned used;  /* notes on the strings below */
-    uint64_t lies;  /* frets on which a finger of those can go on */
-    int fingers;    /* of those */
+    int next;      /* choice to try; -1: silence */
+    unsigned used; /* notes on the strings below */
+    uint64_t lies; /* frets on which a finger of those can go on */
+    int fingers;   /* of those */
 };
 
 struct search {
     const struct hf_fretboard *board;
     const struct hf_shapes_ask *ask;
-    unsigned all;   /* a bit for each note */
+    unsigned all; /* a bit for each note */
     struct choice choice[HF_STRINGS_MOST][CHOICES_MOST];
     int choices[HF_STRINGS_MOST];
     unsigned offer[HF_STRINGS_MOST + 1]; /* notes that a string and those above have */

@@ -14,7 +14,7 @@ struct why {
     const struct hf_shapes_ask *ask; /* what was asked */
     struct hf_shapes_ask plain;      /* the same without wishes about strings, frets and places */
     int notes;
-    int note[HF_STRINGS_MOST];       /* MIDI, or pitch classes */
+    int note[HF_STRINGS_MOST];         /* MIDI, or pitch classes */
     unsigned strings[HF_STRINGS_MOST]; /* on which each lies, of the free ones */
     int free;
     struct hf_diag *diag;
@@ -112,8 +112,8 @@ static enum hf_status out_of_range(const struct why *why, int note)
         return refuse(why, "hold the notes elsewhere");
     }
     if (why->ask->count && note < low) {
-        hf_fail(why->diag, HF_E_USAGE, "%s is too low by %d semitone%s: the lowest string is %s", name,
-                low - note, plural(low - note), pitch_name(why, low, end));
+        hf_fail(why->diag, HF_E_USAGE, "%s is too low by %d semitone%s: the lowest string is %s",
+                name, low - note, plural(low - note), pitch_name(why, low, end));
         return refuse(why, "write it an octave higher, or choose a lower --instrument");
     }
     if (why->ask->count && note > high) {
@@ -133,7 +133,8 @@ static enum hf_status too_many(const struct why *why)
     else
         hf_fail(why->diag, HF_E_USAGE, "too many notes: %d, and the instrument has %d string%s",
                 why->notes, why->board->strings, plural(why->board->strings));
-    return refuse(why, "one string sounds one note: take fewer, or an --instrument with more strings");
+    return refuse(why,
+                  "one string sounds one note: take fewer, or an --instrument with more strings");
 }
 
 /* The fewest notes that have fewer strings than they are, as a mask; 0 where there are none. After
@@ -176,8 +177,8 @@ static enum hf_status tell_crowded(const struct why *why, unsigned set)
             add_word(strings, ", ", word);
             count++;
         }
-    hf_fail(why->diag, HF_E_USAGE, "%s lie only on string%s %s, and a string sounds one note", notes,
-            plural(count), strings);
+    hf_fail(why->diag, HF_E_USAGE, "%s lie only on string%s %s, and a string sounds one note",
+            notes, plural(count), strings);
     return refuse(why, "move one of them by an octave (string 1 is the lowest)");
 }
 
@@ -210,56 +211,45 @@ static void add_place(const struct why *why, const struct hf_shape *shape, int s
 
 static enum hf_status too_far(const struct why *why, const struct hf_shape *shape)
 {
-    char stretch[LIST_TEXT] = "";
+    char stretch[LIST_TEXT] = "", fingers[48] = "";
     int a = 0, b = 0;
     if (hf_shape_stretch(why->board, shape, &a, &b)) {
         add_place(why, shape, a, stretch);
         add_place(why, shape, b, stretch);
     }
-    hf_fail(why->diag, HF_E_USAGE, "reach %.0f mm over %.0f: from %s", ceil(shape->reach_mm),
-            why->ask->reach_mm, stretch);
+    if (shape->fingers > why->ask->fingers)
+        snprintf(fingers, sizeof fingers, "%d fingers over %d, and ", shape->fingers,
+                 why->ask->fingers);
+    hf_fail(why->diag, HF_E_USAGE, "%sreach %.0f mm over %.0f: from %s", fingers,
+            ceil(shape->reach_mm), why->ask->reach_mm, stretch);
     return refuse(why, "--reach allows more, if your hand does; string 1 is the lowest");
 }
 
-static enum hf_status too_many_fingers(const struct why *why, int fingers)
+static enum hf_status too_many_fingers(const struct why *why, const struct hf_shape *shape)
 {
-    char text[HF_SHAPE_TEXT] = "";
-    struct hf_shapes_ask ask = why->plain;
-    struct hf_shape shape;
-    bool found = false;
-    ask.fingers = fingers;
-    enum hf_status status = hf_shapes_first(why->board, &ask, &found, &shape, why->diag);
-    if (status != HF_OK)
-        return status;
-    hf_fail(why->diag, HF_E_USAGE, "%d fingers over %d, as in %s", fingers, why->ask->fingers,
-            found ? hf_shape_format(why->board, &shape, text) : "any shape");
+    char text[HF_SHAPE_TEXT];
+    hf_fail(why->diag, HF_E_USAGE, "%d fingers over %d, as in %s", shape->fingers,
+            why->ask->fingers, hf_shape_format(why->board, shape, text));
     return refuse(why, "play fewer notes");
 }
 
+/* First with a longer reach, then with more fingers, then with as few more as a longer reach needs.
+ */
 static enum hf_status hand_cannot(const struct why *why)
 {
     struct hf_shapes_ask ask = why->plain;
-    struct hf_shape shape;
-    bool found = false;
-    ask.reach_mm = HUGE_VAL;
-    enum hf_status status = hf_shapes_first(why->board, &ask, &found, &shape, why->diag);
-    if (status != HF_OK)
-        return status;
-    if (found)
-        return too_far(why, &shape);
-    ask.reach_mm = why->ask->reach_mm;
-    for (int wide = 0; wide < 2; wide++) {
-        for (ask.fingers = why->ask->fingers + 1; ask.fingers <= HF_STRINGS_MOST; ask.fingers++) {
-            status = hf_shapes_first(why->board, &ask, &found, NULL, why->diag);
+    for (int way = 0; way < 3; way++) {
+        int most = way == 0 ? why->ask->fingers : HF_STRINGS_MOST;
+        ask.reach_mm = way == 1 ? why->ask->reach_mm : HUGE_VAL;
+        for (ask.fingers = why->ask->fingers + (way > 0); ask.fingers <= most; ask.fingers++) {
+            struct hf_shape shape;
+            bool found = false;
+            enum hf_status status = hf_shapes_first(why->board, &ask, &found, &shape, why->diag);
             if (status != HF_OK)
                 return status;
-            if (found && wide)
-                return hf_fail(why->diag, HF_E_USAGE, "%d fingers over %d, and reach over %.0f mm",
-                               ask.fingers, why->ask->fingers, why->ask->reach_mm);
             if (found)
-                return too_many_fingers(why, ask.fingers);
+                return way == 1 ? too_many_fingers(why, &shape) : too_far(why, &shape);
         }
-        ask.reach_mm = HUGE_VAL;
     }
     return hf_fail(why->diag, HF_E_USAGE, "the notes cannot be held together");
 }

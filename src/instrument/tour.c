@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Every grip around a held one, and a short walk over them. Invariant: the stops are the shapes that
- * hf_shapes_find lists for each completion, each once. */
+/* Every grip around a held one, and a short walk over them. Invariant: the stops are the shapes
+ * that hf_shapes_find lists for each completion, each once. */
 #include <holdfast/grip.h>
 
 #include <stdlib.h>
@@ -74,8 +74,7 @@ static enum hf_status walk(const struct hf_fretboard *board, struct hf_tour *tou
     enum hf_status status = HF_E_MEMORY;
     if (cost && order && sorted) {
         measure(board, tour, cost);
-        status = hf_walk_find(cost, count, HF_TOUR_EXACT, order, &tour->length_mm,
-                              &tour->bound_mm);
+        status = hf_walk_find(cost, count, HF_TOUR_EXACT, order, &tour->length_mm, &tour->bound_mm);
     }
     if (status == HF_OK) {
         put_in_order(tour, cost, order, sorted);

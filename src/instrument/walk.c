@@ -108,8 +108,8 @@ static double span(const double *cost, size_t count, struct tree *tree)
     return total;
 }
 
-/* A walk is a round through one more place that is free to reach: a tree over the others, and the two
- * cheapest ways to that place. Returns what they cost less the prices paid twice. */
+/* A walk is a round through one more place that is free to reach: a tree over the others, and the
+ * two cheapest ways to that place. Returns what they cost less the prices paid twice. */
 static double price_tree(const double *cost, size_t count, struct tree *tree)
 {
     double total = span(cost, count, tree);
@@ -181,8 +181,8 @@ enum hf_status hf_walk_find(const double *cost, size_t count, size_t exact, size
         *length = *bound = 0;
         return HF_OK;
     }
-    status = count <= exact ? hf_walk_exact(cost, count, order)
-                            : hf_walk_improve(cost, count, order);
+    status =
+        count <= exact ? hf_walk_exact(cost, count, order) : hf_walk_improve(cost, count, order);
     if (status != HF_OK)
         return status;
     double found = hf_walk_length(cost, count, order), least = found;

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Good walks over many places. A walk is kept as a round through one more place, number `count`, that
- * is free to reach: where the round passes it the walk begins and ends. Invariants: `round` holds
- * every place once and `at` where; a change is made only when it shortens the round by more than
- * rounding can. Everything random has a fixed seed, so that the same places give the same walk.
+ * Good walks over many places. A walk is kept as a round through one more place, number `count`,
+ * that is free to reach: where the round passes it the walk begins and ends. Invariants: `round`
+ * holds every place once and `at` where; a change is made only when it shortens the round by more
+ * than rounding can. Everything random has a fixed seed, so that the same places give the same
+ * walk.
  */
 #include "walk.h"
 
@@ -20,7 +21,7 @@ struct tour {
     size_t count; /* without the free place */
     size_t size;  /* with it */
     size_t *round, *at, *spare;
-    bool *calm;   /* places around which nothing was found to improve */
+    bool *calm; /* places around which nothing was found to improve */
 };
 
 static double between(const struct tour *t, size_t a, size_t b)
@@ -66,7 +67,8 @@ static void reverse(struct tour *t, size_t begin, size_t length)
 static bool uncross(struct tour *t, size_t a)
 {
     for (size_t i = 2; i + 1 < t->size; i++) {
-        size_t b = place(t, t->at[a] + 1), c = place(t, t->at[a] + i), d = place(t, t->at[a] + i + 1);
+        size_t b = place(t, t->at[a] + 1), c = place(t, t->at[a] + i),
+               d = place(t, t->at[a] + i + 1);
         double gain = between(t, a, b) + between(t, c, d) - between(t, a, c) - between(t, b, d);
         if (gain <= least_gain)
             continue;
@@ -80,7 +82,8 @@ static bool uncross(struct tour *t, size_t a)
     return false;
 }
 
-/* The part of `length` places that begins with `a` goes, turned round or not, between two others. */
+/* The part of `length` places that begins with `a` goes, turned round or not, between two others.
+ */
 static bool move_part(struct tour *t, size_t a, size_t length)
 {
     size_t begin = t->at[a], end = place(t, begin + length - 1);
@@ -152,7 +155,7 @@ static void kick(struct tour *t, struct hf_random *random)
         t->round[(begin + i) % t->size] = t->spare[i];
         t->at[t->spare[i]] = (begin + i) % t->size;
     }
-    size_t loose[2 * KICK_CUTS] = {t->size + begin - 1,    begin,
+    size_t loose[2 * KICK_CUTS] = {t->size + begin - 1,        begin,
                                    begin + second - 1,         begin + second,
                                    begin + first + second - 1, begin + first + second};
     for (size_t i = 0; i < 2 * KICK_CUTS; i++)
