@@ -6,60 +6,43 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <holdfast/paragraph.h>
+
 #include "frames.h"
 
-enum { TITLE_MOST = FRAME_TEXT - 24, COLUMNS = 80, TEXT_MOST = 1200 };
+enum { TITLE_MOST = FRAME_TEXT - 24, LABEL = 7, REFUSED = 12 };
 
 /* ---- words ----------------------------------------------------------------------------------- */
 
-static void print_tuning(const struct shapes *asked)
-{
-    for (int s = 0; s < asked->board.strings; s++) {
-        int midi = asked->open.midi[s];
-        char name[HF_SPELLED_TEXT];
-        struct hf_spelled spelled = hf_spelling_pc(hf_pc(midi), asked->query.names);
-        printf("%s%s", s ? " " : "",
-               hf_spelled_format_pitch(spelled, midi, asked->query.names, name));
-    }
-}
-
-/* "guitar (E2 A2 D3 G3 B3 E4, 19 frets, reach 100 mm)" */
+/* "On     guitar (E2 A2 D3 G3 B3 E4; 19 frets, reach 100 mm)" */
 static void print_instrument(const struct shapes *asked)
 {
     const struct hf_fretboard *board = &asked->board;
-    printf("%s (", board->name);
-    print_tuning(asked);
-    if (board->capo)
-        printf(" with the capo at %d", board->capo);
-    printf("; %d frets, reach %.10g mm)\n", hf_fretboard_last(board), asked->ask.reach_mm);
-}
-
-/* Prints a label and words, in lines of 80 columns, all but the first indented. */
-static void print_wrapped(const char *label, const char *text, int indent)
-{
-    int column = printf("%s", label);
-    for (bool first = true; *text; first = false) {
-        size_t word = strcspn(text, " ");
-        bool fits = column + 1 + (int)word <= COLUMNS;
-        if (!first)
-            column = fits ? column + printf(" ") : printf("\n%*s", indent, "") - 1;
-        column += printf("%.*s", (int)word, text);
-        text += word;
-        text += strspn(text, " ");
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "On");
+    hf_paragraph_add(&p, "%s (", board->name);
+    for (int s = 0; s < board->strings; s++) {
+        int midi = asked->open.midi[s];
+        char name[HF_SPELLED_TEXT];
+        struct hf_spelled spelled = hf_spelling_pc(hf_pc(midi), asked->query.names);
+        hf_paragraph_add(&p, "%s%s", s ? " " : "",
+                         hf_spelled_format_pitch(spelled, midi, asked->query.names, name));
     }
-    printf("\n");
+    if (board->capo)
+        hf_paragraph_add(&p, " with the capo at %d", board->capo);
+    hf_paragraph_add(&p, "; %d frets, reach %.10g mm)", hf_fretboard_last(board),
+                     asked->ask.reach_mm);
+    hf_paragraph_end(&p);
 }
 
-static void print_why(const char *what, const struct hf_diag *diag)
+static void print_why(const char *label, const struct hf_diag *diag)
 {
-    char text[TEXT_MOST];
-    snprintf(text, sizeof text, "%s%s%s.", diag->message, diag->advice[0] ? "; " : "",
-             diag->advice);
-    print_wrapped(what, text, 7);
+    hf_paragraph_print(LABEL, label, "%s%s%s.", diag->message, diag->advice[0] ? "; " : "",
+                       diag->advice);
 }
 
-static void print_shape_notes(const struct shapes *asked, const struct hf_notes *spelled,
-                              const struct hf_shape *shape)
+static void add_shape_notes(struct hf_paragraph *p, const struct shapes *asked,
+                            const struct hf_notes *spelled, const struct hf_shape *shape)
 {
     int notes[HF_STRINGS_MOST];
     int count = hf_shape_notes(&asked->board, shape, notes);
@@ -71,8 +54,8 @@ static void print_shape_notes(const struct shapes *asked, const struct hf_notes 
         for (int j = 0; j < listed; j++)
             if (pcs[j] == hf_pc(notes[i]))
                 as = own[j];
-        printf("%s%s", i ? " " : "",
-               hf_spelled_format_pitch(as, notes[i], asked->query.names, name));
+        hf_paragraph_add(p, "%s%s", i ? " " : "",
+                         hf_spelled_format_pitch(as, notes[i], asked->query.names, name));
     }
 }
 
@@ -84,28 +67,34 @@ static struct frames begin_frames(const struct shapes *asked)
 static void print_notes(const struct shapes *asked, const char *label)
 {
     char text[HF_NOTES_TEXT];
-    printf("%s%s%s\n", label, hf_notes_format(&asked->notes, asked->query.names, text),
-           hf_notes_placed(&asked->notes) ? ", as it sounds" : ", in any octave");
+    hf_paragraph_print(LABEL, label, "%s%s",
+                       hf_notes_format(&asked->notes, asked->query.names, text),
+                       hf_notes_placed(&asked->notes) ? ", as it sounds" : ", in any octave");
 }
 
-/* "x-3-2-1-x-x: C3 E3 G#3, 3 fingers, reach 69 mm" and how it was come by. */
+/* "Held   x-3-2-1-x-x: C3 E3 G#3; 3 fingers, 69 mm" and how it was come by. */
 static void print_held(const struct shapes *asked, const struct held *held)
 {
     char text[HF_SHAPE_TEXT];
-    printf("Held   %s: ", hf_shape_format(&asked->board, &held->grip, text));
-    print_shape_notes(asked, &held->notes, &held->grip);
-    printf("; %d finger%s, %.0f mm\n", held->grip.fingers, held->grip.fingers == 1 ? "" : "s",
-           held->grip.reach_mm);
+    struct hf_paragraph p;
+    hf_paragraph_begin(&p, LABEL, "Held");
+    hf_paragraph_add(&p, "%s: ", hf_shape_format(&asked->board, &held->grip, text));
+    add_shape_notes(&p, asked, &held->notes, &held->grip);
+    hf_paragraph_add(&p, "; %d finger%s, %.0f mm", held->grip.fingers,
+                     held->grip.fingers == 1 ? "" : "s", held->grip.reach_mm);
+    hf_paragraph_end(&p);
     if (held->chosen && held->choices > 1)
-        printf("       of %zu grips the one that allows most; hold another by its frets\n",
-               held->choices);
+        hf_paragraph_print(LABEL, "",
+                           "of %zu grips the one that allows most; hold another by its frets",
+                           held->choices);
 }
 
 static void print_no_grip(const struct shapes *asked, const struct held *held)
 {
     char text[HF_NOTES_TEXT];
-    printf("Held   %s: no grip\n", hf_notes_format(&held->notes, asked->query.names, text));
-    print_why("Why    ", &held->diag);
+    hf_paragraph_print(LABEL, "Held", "%s: no grip",
+                       hf_notes_format(&held->notes, asked->query.names, text));
+    print_why("Why", &held->diag);
 }
 
 /* ---- a list ---------------------------------------------------------------------------------- */
@@ -125,18 +114,17 @@ void shapes_page(const struct shapes *asked, const struct hf_shapes *found, cons
                  const struct hf_diag *diag)
 {
     size_t shown = shapes_shown(asked, found->count, SHAPES_TOP);
-    print_notes(asked, held ? "Added  " : "Notes  ");
+    print_notes(asked, held ? "Added" : "Notes");
     if (held && held->none) {
         print_no_grip(asked, held);
         return;
     }
     if (held)
         print_held(asked, held);
-    printf("On     ");
     print_instrument(asked);
     if (found->count == 0) {
         printf("Found  no shape\n");
-        print_why("Why    ", diag);
+        print_why("Why", diag);
         return;
     }
     printf("Found  %zu shape%s, the least reach first", found->count, found->count == 1 ? "" : "s");
@@ -215,18 +203,19 @@ static void print_elsewhere(const struct shapes *asked, const struct held *held,
 static void print_refused(const struct shapes *asked, const struct held *held,
                           const struct around *around)
 {
-    char text[TEXT_MOST], names[HF_QUERY_TEXT], grip[HF_SHAPE_TEXT];
-    snprintf(text, sizeof text, "%d %s: %s.", around->completion->id,
-             hf_query_spell(around->completion->pcs, asked->query.names, names),
-             around->why.message);
-    print_wrapped("", text, 2);
-    if (around->elsewhere)
-        snprintf(text, sizeof text, "From %s it can be played (%s; the hand moves %.0f mm).",
-                 hf_shape_format(&asked->board, &around->grip, grip),
-                 around->same_pitches ? "the same held pitches" : "the held notes in other octaves",
-                 hf_shape_leap_mm(&asked->board, &held->grip, &around->grip));
-    print_wrapped("  ", around->elsewhere ? text : "No other grip of these notes allows it either.",
-                  2);
+    char names[HF_QUERY_TEXT], grip[HF_SHAPE_TEXT], title[FRAME_TEXT + 8];
+    snprintf(title, sizeof title, "%d %.40s:", around->completion->id,
+             hf_query_spell(around->completion->pcs, asked->query.names, names));
+    hf_paragraph_print(REFUSED, title, "%s.", around->why.message);
+    if (!around->elsewhere) {
+        hf_paragraph_print(REFUSED, "", "No other grip of these notes allows it either.");
+        return;
+    }
+    hf_paragraph_print(REFUSED, "", "From %s it can be played (%s; the hand moves %.0f mm).",
+                       hf_shape_format(&asked->board, &around->grip, grip),
+                       around->same_pitches ? "the same held pitches"
+                                            : "the held notes in other octaves",
+                       hf_shape_leap_mm(&asked->board, &held->grip, &around->grip));
 }
 
 void shapes_around_page(const struct shapes *asked, const struct held *held,
@@ -238,7 +227,6 @@ void shapes_around_page(const struct shapes *asked, const struct held *held,
         return;
     }
     print_held(asked, held);
-    printf("On     ");
     print_instrument(asked);
     for (int i = 0; i < count; i++) {
         can += around[i].shapes.count > 0;
@@ -247,7 +235,7 @@ void shapes_around_page(const struct shapes *asked, const struct held *held,
     if (count == 0) {
         struct hf_diag diag = {0};
         if (hf_pairing_explain(held->notes.set, asked->added, &diag) != HF_OK)
-            print_why("Found  no completion: ", &diag);
+            print_why("Found", &diag);
         return;
     }
     printf("Found  %d of %d completions in the same hand\n\n", can, count);
@@ -341,12 +329,11 @@ void shapes_families_page(const struct shapes *asked, const struct hf_completion
                           const struct hf_families *families, const struct hf_family_pairs *pairs,
                           const struct hf_diag *diag)
 {
-    print_notes(asked, "Held   ");
-    printf("On     ");
+    print_notes(asked, "Held");
     print_instrument(asked);
     if (families->count == 0) {
         printf("Found  no family\n");
-        print_why("Why    ", diag);
+        print_why("Why", diag);
         return;
     }
     printf("Found  %zu grips that keep the held notes and give another completion each time\n"
@@ -371,7 +358,9 @@ void shapes_families_page(const struct shapes *asked, const struct hf_completion
 static void print_left_out(const struct shapes *asked, const struct hf_completion *completions,
                            int count, const struct hf_tour *tour)
 {
+    struct hf_paragraph p;
     bool any = false;
+    hf_paragraph_begin(&p, LABEL, "Lacks");
     for (int i = 0; i < count; i++) {
         bool met = false;
         char names[HF_QUERY_TEXT];
@@ -379,12 +368,13 @@ static void print_left_out(const struct shapes *asked, const struct hf_completio
             met = met || tour->stop[s].id == completions[i].id;
         if (met)
             continue;
-        printf("%s%d %s", any ? ", " : "Lacks  ", completions[i].id,
-               hf_query_spell(completions[i].pcs, asked->query.names, names));
+        hf_paragraph_add_whole(&p, "%s%d %s", any ? ", " : "", completions[i].id,
+                               hf_query_spell(completions[i].pcs, asked->query.names, names));
         any = true;
     }
+    hf_paragraph_add(&p, ": not in one hand with it");
     if (any)
-        printf(": not in one hand with it\n");
+        hf_paragraph_end(&p);
 }
 
 static void print_length(const struct hf_tour *tour)
@@ -408,7 +398,6 @@ void shapes_tour_page(const struct shapes *asked, const struct held *held,
         return;
     }
     print_held(asked, held);
-    printf("On     ");
     print_instrument(asked);
     printf("Found  %zu grip%s around it\n", tour->count, tour->count == 1 ? "" : "s");
     print_left_out(asked, completions, count, tour);
