@@ -20,6 +20,7 @@ figure 'complete C E G# --json' complete 'C E G#' --json
 figure 'inspect a hexachord' inspect 012478
 figure 'inspect a hexachord --json' inspect 012478 --json
 figure 'pairings --held 3-12 --size 3' pairings --held 3-12 --size 3
+figure 'shapes C E G#' shapes 'C E G#'
 
 lists=$(mktemp)
 trap 'rm -f "$lists"' EXIT
