@@ -50,8 +50,9 @@ enum press key_feed(struct key_reader *reader, unsigned char byte, enum hf_key *
     }
     if (reader->length == 0)
         return look_up(single, key);
-    if (reader->length < (int)sizeof reader->sequence - 1)
-        reader->sequence[reader->length++] = (char)byte;
+    if (reader->length == (int)sizeof reader->sequence - 1)
+        reader->length--; /* longer than any we know: only its end counts */
+    reader->sequence[reader->length++] = (char)byte;
     if (!is_over(reader))
         return PRESS_NOTHING;
     reader->sequence[reader->length] = 0;

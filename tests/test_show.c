@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: MIT */
+/* What a player reads on the last line, and which key does what. The words are the project's own;
+ * what is checked is that they fit the moment: expectations are derived by hand from the timeline. */
+#include "virtual.h"
+
+#include "../src/cli/keys.h"
+#include "../src/cli/show.h"
+
+enum { RATE = 8000 };
+
+static struct hf_request request;
+static struct hf_timeline timeline;
+
+static struct hf_record cue_record(long n, int64_t at, int64_t tell, int64_t hear, int64_t end)
+{
+    return (struct hf_record){.type = HF_RECORD_CUE, .n = n, .id = 3, .at = at, .tell = tell,
+                              .hear = hear, .end = end, .pcs = 1 << 2 | 1 << 3 | 1 << 9, .count = 3,
+                              .notes = {63, 69, 74}, .names = {"Eb", "A", "D"}};
+}
+
+/* A lead-in of 2 s and two cues of 6 s. */
+static struct show begin(const char *way, const char *every)
+{
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
+    request.rate_hz = RATE;
+    bool wait = request.every.wait;
+    struct hf_record hold = {.type = HF_RECORD_HOLD, .n = 1, .pcs = 0x111, .count = 3,
+                             .notes = {48, 52, 56}, .names = {"C", "E", "G#"}};
+    hf_timeline_init(&timeline, &request);
+    assert_ok(hf_timeline_apply(&timeline, &hold, NULL));
+    for (int i = 0; i < 2; i++) {
+        int64_t at = (2 + 6 * i) * RATE;
+        struct hf_laid laid = hf_timeline_lay(request.cue, false, at, 6 * RATE);
+        struct hf_record cue = cue_record(2 + i, at, laid.tell, laid.hear, laid.end);
+        if (wait) {
+            cue.hear = laid.hear > at ? HF_NEVER : cue.hear;
+            cue.tell = laid.tell > at ? HF_NEVER : cue.tell;
+            cue.end = HF_NEVER;
+            if (i)
+                cue.at = cue.tell = cue.hear = HF_NEVER;
+        }
+        assert_ok(hf_timeline_apply(&timeline, &cue, NULL));
+    }
+    return (struct show){.timeline = &timeline, .rate_hz = RATE, .held = 0x111, .total = 2};
+}
+
+static void assert_status(const struct show *show, double seconds, const char *expected)
+{
+    char text[SHOW_TEXT];
+    assert_string_equal(show_status(show, (int64_t)(seconds * RATE), text), expected);
+}
+
+static void the_last_line_says_what_to_do_and_for_how_long(void **state)
+{
+    (void)state;
+    struct show show = begin("confirm", "6s");
+    assert_status(&show, 0.5, "listen to the held notes    next cue in 0:02");
+    assert_status(&show, 2, "find  D Eb A    sound in 0:04");
+    assert_status(&show, 5.5, "find  D Eb A    sound in 0:01");
+    assert_status(&show, 6.5, "play  Eb4 A4 D5    next cue in 0:02");
+    assert_status(&show, 13, "play  Eb4 A4 D5    end in 0:01");
+    hf_timeline_deinit(&timeline);
+}
+
+static void nothing_hidden_is_shown_before_its_time(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"ear", "gap", "reverse"};
+    static const char *const hidden[] = {"listen: which one is it?    name in 0:03",
+                                         "find the third note:  A D + ?    answer in 0:03",
+                                         "find the triad that completes  C E G#    answer in 0:03"};
+    for (int i = 0; i < 3; i++) {
+        struct show show = begin(ways[i], "6s");
+        assert_status(&show, 3.5, hidden[i]);
+        assert_status(&show, 6.5, "play  Eb4 A4 D5    next cue in 0:02");
+        hf_timeline_deinit(&timeline);
+    }
+}
+
+static void silent_says_play_and_lead_gives_pitches(void **state)
+{
+    (void)state;
+    struct show silent = begin("silent", "6s");
+    assert_status(&silent, 3, "play  D Eb A    next cue in 0:05");
+    hf_timeline_deinit(&timeline);
+    struct show lead = begin("lead", "6s");
+    assert_status(&lead, 3, "play  Eb4 A4 D5    next cue in 0:05");
+    hf_timeline_deinit(&timeline);
+}
+
+static void where_the_player_decides_it_says_what_enter_does(void **state)
+{
+    (void)state;
+    struct show show = begin("confirm", "wait");
+    assert_status(&show, 3, "find  D Eb A    Enter: hear it");
+    struct hf_record reveal = {.type = HF_RECORD_REVEAL, .n = 4, .at = 4 * RATE};
+    assert_ok(hf_timeline_apply(&timeline, &reveal, NULL));
+    assert_status(&show, 5, "play  Eb4 A4 D5    Enter: next cue");
+    struct hf_record next = {.type = HF_RECORD_NEXT, .n = 5, .at = 6 * RATE};
+    assert_ok(hf_timeline_apply(&timeline, &next, NULL));
+    reveal.at = 7 * RATE;
+    assert_ok(hf_timeline_apply(&timeline, &reveal, NULL));
+    assert_status(&show, 8, "play  Eb4 A4 D5    Enter: end");
+    hf_timeline_deinit(&timeline);
+}
+
+static void a_stay_keeps_the_notes_in_view(void **state)
+{
+    (void)state;
+    struct show show = begin("confirm", "6s");
+    struct hf_record stay = {.type = HF_RECORD_STAY, .n = 4, .at = 3 * RATE};
+    assert_ok(hf_timeline_apply(&timeline, &stay, NULL));
+    /* far past the cue's end: the cues wait */
+    assert_status(&show, 60, "staying on  find  D Eb A    Space: go on");
+    hf_timeline_deinit(&timeline);
+}
+
+static enum press feed(const char *bytes, enum hf_key *key)
+{
+    struct key_reader reader = {{0}, 0};
+    enum press press = PRESS_NOTHING;
+    for (; *bytes; bytes++)
+        press = key_feed(&reader, (unsigned char)*bytes, key);
+    return press;
+}
+
+static void keys_are_those_of_the_contract(void **state)
+{
+    (void)state;
+    /* published: the list of keys in the interface contract; sequences: ECMA-48, xterm */
+    static const struct {
+        const char *bytes;
+        enum hf_key key;
+    } rows[] = {{" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},      {"\n", HF_KEY_NEXT},
+                {"\r", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
+                {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
+                {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
+                {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        enum hf_key key = HF_KEY_SIGNAL;
+        assert_int_equal(feed(rows[i].bytes, &key), PRESS_KEY);
+        assert_int_equal(key, rows[i].key);
+    }
+    enum hf_key key;
+    assert_int_equal(feed("?", &key), PRESS_HELP);
+}
+
+static void unknown_sequences_are_swallowed_whole(void **state)
+{
+    (void)state;
+    /* an unknown key whose sequence has letters of keys in it: none of them may act */
+    static const char *const sequences[] = {"\033[1;5q", "\033[200~", "\033[15;2~", "\033Og",
+                                            "\033[99999999999999999999m", "x", "\033"};
+    enum hf_key key;
+    for (size_t i = 0; i < sizeof sequences / sizeof sequences[0]; i++) {
+        struct key_reader reader = {{0}, 0};
+        for (const char *c = sequences[i]; *c; c++)
+            assert_int_equal(key_feed(&reader, (unsigned char)*c, &key), PRESS_NOTHING);
+        if (i < 6) /* and the key after it is heard */
+            assert_int_equal(key_feed(&reader, 'g', &key), PRESS_KEY);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_last_line_says_what_to_do_and_for_how_long),
+        cmocka_unit_test(nothing_hidden_is_shown_before_its_time),
+        cmocka_unit_test(silent_says_play_and_lead_gives_pitches),
+        cmocka_unit_test(where_the_player_decides_it_says_what_enter_does),
+        cmocka_unit_test(a_stay_keeps_the_notes_in_view),
+        cmocka_unit_test(keys_are_those_of_the_contract),
+        cmocka_unit_test(unknown_sequences_are_swallowed_whole),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
