@@ -90,7 +90,8 @@ matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
 # What takes too long for a check.
-soak: measure matrix
+soak: measure matrix $(BUILD)/tests/test_replay
+	SOAK=1 $(BUILD)/tests/test_replay
 
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
