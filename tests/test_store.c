@@ -234,7 +234,7 @@ static void what_is_no_regular_file_is_not_read(void **state)
         {scratch("pipe"), HF_E_DATA, "no regular file"},
         {scratch("socket"), HF_E_DATA, "no regular file"},
         {"/dev/zero", HF_E_DATA, "no regular file"},
-        {scratch("huge"), HF_E_DATA, "1 GiB"},
+        {scratch("huge"), HF_E_DATA, "256 MiB"},
         {scratch("missing"), HF_E_INPUT, "No such file"},
         {scratch("loop"), HF_E_INPUT, "symbolic links"},
     };

@@ -148,7 +148,7 @@ static enum hf_status open_regular(const char *path, int *descriptor, size_t *si
     if (!S_ISREG(there.st_mode))
         status = hf_fail(diag, HF_E_DATA, "cannot read %.200s: it is no regular file", path);
     else if ((uintmax_t)there.st_size > HF_STORE_LARGEST)
-        status = hf_fail(diag, HF_E_DATA, "cannot read %.200s: it is larger than 1 GiB", path);
+        status = hf_fail(diag, HF_E_DATA, "cannot read %.200s: it is larger than 256 MiB", path);
     if (status == HF_OK) {
         *descriptor = opened;
         *size = (size_t)there.st_size;
