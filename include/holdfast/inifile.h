@@ -8,6 +8,7 @@
 #ifndef HOLDFAST_INIFILE_H
 #define HOLDFAST_INIFILE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include <holdfast/status.h>
@@ -23,5 +24,28 @@ enum hf_status hf_inifile_check(const char *text, size_t length, const char *fil
 
 /* The line at *at, without its end (\n or \r\n); moves *at to the next one. */
 const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t *line_length);
+
+/* The first fault of a file, which is the one that is told. The caller owns it; `failed` starts
+ * false. Each of the functions returns false, so that a reader can end with it. */
+struct hf_inifile_fault {
+    const char *filename;
+    struct hf_diag *diag;
+    bool failed;
+};
+
+/* Bytes of a text of the file that a message can hold, cut between characters; for "%.*s". */
+int hf_inifile_fitting(const char *text);
+
+/* `FILE:LINE: what`; line 0 of an empty file counts as 1. */
+bool hf_inifile_fail(struct hf_inifile_fault *fault, long line, const char *what);
+
+/* `FILE:LINE: [section] key = value: what`, long texts cut between characters. */
+bool hf_inifile_fail_key(struct hf_inifile_fault *fault, long line, const char *section,
+                         const char *key, const char *value, const char *what);
+
+/* The same with `(allowed: low to high)`. */
+bool hf_inifile_fail_range(struct hf_inifile_fault *fault, long line, const char *section,
+                           const char *key, const char *value, const char *what, double low,
+                           double high);
 
 #endif

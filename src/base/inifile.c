@@ -2,8 +2,10 @@
 /* Invariant: bytes are only looked at, by their own value; no locale has a say. */
 #include <holdfast/inifile.h>
 
-#include <stdbool.h>
+#include <stdio.h>
 #include <string.h>
+
+#include <holdfast/text.h>
 
 const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t *line_length)
 {
@@ -16,34 +18,14 @@ const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t 
     return line;
 }
 
-/* Length of the UTF-8 character at s (Unicode 15, table 3-7), 0 where there is none. */
-static size_t character(const unsigned char *s, size_t left)
-{
-    size_t n = s[0] < 0x80 ? 1 : s[0] < 0xc2 ? 0 : s[0] < 0xe0 ? 2 : s[0] < 0xf0 ? 3 : 4;
-    if (s[0] > 0xf4 || n == 0 || n > left)
-        return 0;
-    for (size_t i = 1; i < n; i++)
-        if ((s[i] & 0xc0) != 0x80)
-            return 0;
-    bool too_long = (s[0] == 0xe0 && s[1] < 0xa0) || (s[0] == 0xf0 && s[1] < 0x90);
-    bool surrogate = s[0] == 0xed && s[1] > 0x9f;
-    bool too_high = s[0] == 0xf4 && s[1] > 0x8f;
-    return too_long || surrogate || too_high ? 0 : n;
-}
-
 static const char *line_fault(const char *line, size_t length)
 {
-    const unsigned char *s = (const unsigned char *)line;
     if (length > HF_INIFILE_LINE_MOST)
         return "line of more than 199 bytes";
-    for (size_t i = 0; i < length;) {
-        size_t n = character(s + i, length - i);
-        if (n == 0)
-            return "not UTF-8";
-        if ((s[i] < 0x20 && s[i] != '\t') || s[i] == 0x7f || (s[i] == 0xc2 && s[i + 1] < 0xa0))
-            return "control byte";
-        i += n;
-    }
+    if (!hf_text_is_utf8(line, length))
+        return "not UTF-8";
+    if (!hf_text_is_plain(line, length, "\t"))
+        return "control byte";
     size_t spaces = 0;
     while (spaces < length && (line[spaces] == ' ' || line[spaces] == '\t'))
         spaces++;
@@ -71,4 +53,45 @@ enum hf_status hf_inifile_check(const char *text, size_t length, const char *fil
         return HF_E_DATA;
     }
     return HF_OK;
+}
+
+bool hf_inifile_fail(struct hf_inifile_fault *fault, long line, const char *what)
+{
+    if (!fault->failed) {
+        line = line < 1 ? 1 : line;
+        hf_fail(fault->diag, HF_E_DATA, "%s:%ld: %s", fault->filename, line, what);
+        if (fault->diag)
+            fault->diag->line = line;
+    }
+    fault->failed = true;
+    return false;
+}
+
+int hf_inifile_fitting(const char *text)
+{
+    size_t length = strlen(text);
+    if (length <= 48)
+        return (int)length;
+    length = 48;
+    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
+        length--;
+    return (int)length;
+}
+
+bool hf_inifile_fail_key(struct hf_inifile_fault *fault, long line, const char *section,
+                         const char *key, const char *value, const char *what)
+{
+    char message[320];
+    snprintf(message, sizeof message, "[%.*s] %.*s = %.*s: %.150s", hf_inifile_fitting(section), section,
+             hf_inifile_fitting(key), key, hf_inifile_fitting(value), value, what);
+    return hf_inifile_fail(fault, line, message);
+}
+
+bool hf_inifile_fail_range(struct hf_inifile_fault *fault, long line, const char *section,
+                           const char *key, const char *value, const char *what, double low,
+                           double high)
+{
+    char message[160];
+    snprintf(message, sizeof message, "%s (allowed: %.10g to %.10g)", what, low, high);
+    return hf_inifile_fail_key(fault, line, section, key, value, message);
 }

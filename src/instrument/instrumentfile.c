@@ -45,9 +45,7 @@ struct reading {
     size_t length;
     size_t at;
     long line;
-    const char *filename;
-    struct hf_diag *diag;
-    bool failed;
+    struct hf_inifile_fault fault;
     struct hf_fretboard board;
     long section_line; /* where it stood; 0: nowhere */
     long key_line[KEYS];
@@ -55,41 +53,19 @@ struct reading {
 
 static bool fail_at(struct reading *r, long line, const char *what)
 {
-    if (!r->failed) {
-        hf_fail(r->diag, HF_E_DATA, "%s:%ld: %s", r->filename, line, what);
-        if (r->diag)
-            r->diag->line = line;
-    }
-    r->failed = true;
-    return false;
-}
-
-/* As much of a text of the file as a message can hold, cut between characters. */
-static int fitting(const char *text)
-{
-    size_t length = strlen(text);
-    if (length <= 48)
-        return (int)length;
-    length = 48;
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
-        length--;
-    return (int)length;
+    return hf_inifile_fail(&r->fault, line, what);
 }
 
 static bool fail_key(struct reading *r, const char *name, const char *value, const char *what)
 {
-    char message[300];
-    snprintf(message, sizeof message, "[instrument] %.*s = %.*s: %s", fitting(name), name,
-             fitting(value), value, what);
-    return fail_at(r, r->line, message);
+    return hf_inifile_fail_key(&r->fault, r->line, "instrument", name, value, what);
 }
 
 static bool fail_range(struct reading *r, const struct key *key, const char *value,
                        const char *what)
 {
-    char message[160];
-    snprintf(message, sizeof message, "%s (allowed: %.10g to %.10g)", what, key->low, key->high);
-    return fail_key(r, key->name, value, message);
+    return hf_inifile_fail_range(&r->fault, r->line, "instrument", key->name, value, what, key->low,
+                                 key->high);
 }
 
 /* ---- values ---------------------------------------------------------------------------------- */
@@ -149,7 +125,7 @@ static bool read_string(struct reading *r, const struct key *key, const char *va
         return true;
     }
     snprintf(message, sizeof message, "\"%.*s\" is no note with its octave (allowed: C-1 to G9)",
-             fitting(word), word);
+             hf_inifile_fitting(word), word);
     return fail_key(r, key->name, value, message);
 }
 
@@ -207,7 +183,7 @@ static void note_section(struct reading *r, const char *line)
         char name[HF_INIFILE_LINE_MOST + 1];
         snprintf(name, sizeof name, "%.*s", (int)(close - line - 1), line + 1);
         snprintf(message, sizeof message, "[%.*s]: unknown section (allowed: instrument)",
-                 fitting(name), name);
+                 hf_inifile_fitting(name), name);
         fail_at(r, r->line, message);
     } else if (r->section_line) {
         snprintf(message, sizeof message, "[instrument]: repeated section (first in line %ld)",
@@ -232,7 +208,7 @@ static bool fail_unknown(struct reading *r, const char *name, const char *value)
         return fail_key(r, name, value, message);
     }
     fail_key(r, name, value, "unknown key");
-    hf_advise(r->diag, "keys of [instrument]: %s", list);
+    hf_advise(r->fault.diag, "keys of [instrument]: %s", list);
     return false;
 }
 
@@ -258,7 +234,7 @@ static int on_key(void *user, const char *section, const char *name, const char 
 {
     struct reading *r = user;
     (void)section;
-    return !r->failed && take_key(r, name, value);
+    return !r->fault.failed && take_key(r, name, value);
 }
 
 /* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
@@ -266,7 +242,7 @@ static char *next_line(char *to, int size, void *user)
 {
     struct reading *r = user;
     size_t length;
-    if (r->failed || r->at >= r->length)
+    if (r->fault.failed || r->at >= r->length)
         return NULL;
     const char *line = hf_inifile_line(r->text, r->length, &r->at, &length);
     if (length >= (size_t)size)
@@ -275,7 +251,7 @@ static char *next_line(char *to, int size, void *user)
     to[length] = '\0';
     r->line++;
     note_section(r, to);
-    return r->failed ? NULL : to;
+    return r->fault.failed ? NULL : to;
 }
 
 /* ---- the instrument as a whole --------------------------------------------------------------- */
@@ -315,19 +291,19 @@ enum hf_status hf_instrumentfile_parse(const char *text, size_t length, const ch
                                        const char *name, struct hf_fretboard *out,
                                        struct hf_diag *diag)
 {
-    struct reading r = {.text = text, .length = length, .filename = filename, .diag = diag};
+    struct reading r = {.text = text, .length = length, .fault = {filename, diag, false}};
     enum hf_status status = hf_inifile_check(text, length, filename, "an instrument", diag);
     if (status != HF_OK)
         return status;
     r.board = (struct hf_fretboard){.reach_mm = 100, .fingers = 4, .plucking = 4};
     snprintf(r.board.name, sizeof r.board.name, "%s", name);
     int malformed = ini_parse_stream(next_line, &r, on_key, &r);
-    if (malformed > 0 && (!r.failed || malformed < r.line)) {
-        r.failed = false;
+    if (malformed > 0 && (!r.fault.failed || malformed < r.line)) {
+        r.fault.failed = false;
         fail_at(&r, malformed, "neither [section] nor key = value");
         return HF_E_DATA;
     }
-    if (r.failed || !finish(&r))
+    if (r.fault.failed || !finish(&r))
         return HF_E_DATA;
     *out = r.board;
     return HF_OK;

@@ -26,9 +26,7 @@ struct reading {
     size_t length;
     size_t at;
     long line;
-    const char *filename;
-    struct hf_diag *diag;
-    bool failed;
+    struct hf_inifile_fault fault;
     struct hf_patch patch;
     long section_line[SECTIONS]; /* where each first stood; 0: nowhere */
     long formant_line[HF_PATCH_FORMANTS_MOST];
@@ -40,44 +38,20 @@ struct reading {
 
 static bool fail_at(struct reading *r, long line, const char *what)
 {
-    if (line < 1)
-        line = 1; /* an empty file */
-    if (!r->failed) {
-        hf_fail(r->diag, HF_E_DATA, "%s:%ld: %s", r->filename, line, what);
-        if (r->diag)
-            r->diag->line = line;
-    }
-    r->failed = true;
-    return false;
-}
-
-/* As much of a text of the file as a message can hold, cut between characters. */
-static int fitting(const char *text)
-{
-    size_t length = strlen(text);
-    if (length <= 48)
-        return (int)length;
-    length = 48;
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
-        length--;
-    return (int)length;
+    return hf_inifile_fail(&r->fault, line, what);
 }
 
 static bool fail_key(struct reading *r, const char *section, const char *name, const char *value,
                      const char *what)
 {
-    char message[300];
-    snprintf(message, sizeof message, "[%.*s] %.*s = %.*s: %s", fitting(section), section,
-             fitting(name), name, fitting(value), value, what);
-    return fail_at(r, r->line, message);
+    return hf_inifile_fail_key(&r->fault, r->line, section, name, value, what);
 }
 
 static bool fail_range(struct reading *r, const char *section, const char *name, const char *value,
                        const struct hf_patchfile_key *key, const char *what)
 {
-    char message[120];
-    snprintf(message, sizeof message, "%s (allowed: %.10g to %.10g)", what, key->low, key->high);
-    return fail_key(r, section, name, value, message);
+    return hf_inifile_fail_range(&r->fault, r->line, section, name, value, what, key->low,
+                                 key->high);
 }
 
 /* ---- sections -------------------------------------------------------------------------------- */
@@ -122,7 +96,7 @@ static void note_section(struct reading *r, const char *line)
         snprintf(message, sizeof message,
                  "[%.*s]: unknown section (allowed: patch, partials, formant.1 to formant.%d, "
                  "drift, copies, breath, string)",
-                 fitting(name), name, HF_PATCH_FORMANTS_MOST);
+                 hf_inifile_fitting(name), name, HF_PATCH_FORMANTS_MOST);
         fail_at(r, r->line, message);
     } else if (*first) {
         snprintf(message, sizeof message, "[%s]: repeated section (first in line %ld)", name,
@@ -273,7 +247,7 @@ static bool fail_unknown(struct reading *r, const char *section, const char *nam
         return fail_key(r, section, name, value, message);
     }
     fail_key(r, section, name, value, "unknown key");
-    hf_advise(r->diag, "keys of [%s]: %s", section, list);
+    hf_advise(r->fault.diag, "keys of [%s]: %s", section, list);
     return false;
 }
 
@@ -305,7 +279,7 @@ static bool take_key(struct reading *r, const char *section, const char *name, c
 static int on_key(void *user, const char *section, const char *name, const char *value)
 {
     struct reading *r = user;
-    return !r->failed && take_key(r, section, name, value);
+    return !r->fault.failed && take_key(r, section, name, value);
 }
 
 /* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
@@ -313,7 +287,7 @@ static char *next_line(char *to, int size, void *user)
 {
     struct reading *r = user;
     size_t length;
-    if (r->failed || r->at >= r->length)
+    if (r->fault.failed || r->at >= r->length)
         return NULL;
     const char *line = hf_inifile_line(r->text, r->length, &r->at, &length);
     if (length >= (size_t)size)
@@ -322,7 +296,7 @@ static char *next_line(char *to, int size, void *user)
     to[length] = '\0';
     r->line++;
     note_section(r, to);
-    return r->failed ? NULL : to;
+    return r->fault.failed ? NULL : to;
 }
 
 /* ---- the patch as a whole -------------------------------------------------------------------- */
@@ -437,7 +411,7 @@ static bool finish(struct reading *r)
 enum hf_status hf_patchfile_parse(const char *text, size_t length, const char *filename,
                                   struct hf_patch *out, struct hf_diag *diag)
 {
-    struct reading r = {.text = text, .length = length, .filename = filename, .diag = diag};
+    struct reading r = {.text = text, .length = length, .fault = {filename, diag, false}};
     enum hf_status status = hf_inifile_check(text, length, filename, "a patch", diag);
     if (status != HF_OK)
         return status;
@@ -449,12 +423,12 @@ enum hf_status hf_patchfile_parse(const char *text, size_t length, const char *f
         r.patch.t60_scale[n] = 1;
     }
     int malformed = ini_parse_stream(next_line, &r, on_key, &r);
-    if (malformed > 0 && (!r.failed || malformed < r.line)) {
-        r.failed = false;
+    if (malformed > 0 && (!r.fault.failed || malformed < r.line)) {
+        r.fault.failed = false;
         fail_at(&r, malformed, "neither [section] nor key = value");
         return HF_E_DATA;
     }
-    if (r.failed || !finish(&r))
+    if (r.fault.failed || !finish(&r))
         return HF_E_DATA;
     *out = r.patch;
     return HF_OK;
