@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* request_read: the text of one option into the members of a request. For request.c alone. */
+#ifndef HOLDFAST_REQUEST_READ_H
+#define HOLDFAST_REQUEST_READ_H
+
+#include <holdfast/request.h>
+
+/* Reads an option into a copy of the request, which is to be thrown away on failure. HF_E_USAGE. */
+enum hf_status request_read_option(struct hf_request *request, enum hf_option key, const char *text,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+#endif
