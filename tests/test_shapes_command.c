@@ -2,6 +2,8 @@
 /* The command shapes as a user runs it: frames, objects, the player's own instruments, mistakes;
  * and its list against counting through every string and fret. */
 #define _XOPEN_SOURCE 700
+#include <fcntl.h>
+
 #include "scratch.h"
 
 #include "command.h"
@@ -354,6 +356,67 @@ static void six_frames_stand_in_a_row_of_eighty_columns(void **state)
     assert_int_equal(frames, 6);
 }
 
+/* Runs `shapes x-3-2-1-x-x --top 1` with a terminal as its output; fills `text` as it arrives
+ * there, but with plain newlines. */
+static void run_on_terminal(char *text, size_t size)
+{
+    char *argv[] = {(char[]){"shapes"}, (char[]){"x-3-2-1-x-x"}, (char[]){"--top"}, (char[]){"1"},
+                    NULL};
+    size_t length = 0;
+    int master = posix_openpt(O_RDWR | O_NOCTTY);
+    assert_true(master >= 0);
+    assert_int_equal(grantpt(master), 0);
+    assert_int_equal(unlockpt(master), 0);
+    int slave = open(ptsname(master), O_RDWR | O_NOCTTY);
+    assert_true(slave >= 0);
+    fflush(NULL);
+    int kept = dup(1);
+    dup2(slave, 1);
+    for (const struct hf_cli_command *each = hf_cli_commands; each->name; each++)
+        if (!strcmp(each->name, "shapes"))
+            assert_int_equal(each->run(each, 4, argv), 0);
+    fflush(NULL);
+    dup2(kept, 1);
+    close(kept);
+    assert_int_equal(fcntl(master, F_SETFL, O_NONBLOCK), 0);
+    ssize_t got;
+    while (length + 1 < size && (got = read(master, text + length, size - 1 - length)) > 0)
+        length += (size_t)got;
+    close(slave);
+    close(master);
+    size_t kept_length = 0;
+    for (size_t i = 0; i < length; i++)
+        if (text[i] != '\r')
+            text[kept_length++] = text[i];
+    text[kept_length] = '\0';
+}
+
+static void colours_are_for_terminals_only_and_move_nothing(void **state)
+{
+    (void)state;
+    static char text[8192];
+    assert_int_equal(run("shapes|x-3-2-1-x-x|--top|1"), 0);
+    setenv("TERM", "dumb", 1);
+    run_on_terminal(text, sizeof text);
+    assert_string_equal(text, output);
+    setenv("TERM", "xterm", 1);
+    setenv("NO_COLOR", "1", 1);
+    run_on_terminal(text, sizeof text);
+    assert_string_equal(text, output);
+    unsetenv("NO_COLOR");
+    run_on_terminal(text, sizeof text);
+    assert_non_null(strstr(text, "\033[0;1mo\033[0;2m"));
+    size_t length = 0;
+    for (const char *at = text; *at; at++) {
+        if (*at == '\033')
+            at += strcspn(at, "m");
+        else
+            text[length++] = *at;
+    }
+    text[length] = '\0';
+    assert_string_equal(text, output);
+}
+
 /* ---- instruments ----------------------------------------------------------------------------- */
 
 static void write_own(const char *name, const char *text)
@@ -464,6 +527,7 @@ int main(void)
         cmocka_unit_test(families_and_tours_are_objects_too),
         cmocka_unit_test(a_frame_shows_strings_frets_and_hand),
         cmocka_unit_test(six_frames_stand_in_a_row_of_eighty_columns),
+        cmocka_unit_test(colours_are_for_terminals_only_and_move_nothing),
         cmocka_unit_test_setup_teardown(the_players_own_instruments_are_found_first, scratch_make,
                                         scratch_remove),
         cmocka_unit_test(wrong_use_is_told_in_a_sentence),
