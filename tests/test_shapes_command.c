@@ -406,6 +406,7 @@ static void colours_are_for_terminals_only_and_move_nothing(void **state)
     unsetenv("NO_COLOR");
     run_on_terminal(text, sizeof text);
     assert_non_null(strstr(text, "\033[0;1mo\033[0;2m"));
+    assert_non_null(strstr(text, "|\033[0m\n")); /* a line leaves no colour behind */
     size_t length = 0;
     for (const char *at = text; *at; at++) {
         if (*at == '\033')
