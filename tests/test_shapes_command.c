@@ -314,6 +314,8 @@ static void a_frame_shows_strings_frets_and_hand(void **state)
          "Lowest string at the right (left-handed)");
     says("shapes|8-7-6-x-x-x|--position|6",
          "      xxx\n   ------\n 6 ||o|||\n   |o||||\n   o|||||\n   ||||||\n");
+    says("shapes|C#3 F3|--position|3", /* within four frets of the nut it is shown from there */
+         "   x  xxx\n   ======\n 1 ||||||\n   ||||||\n   ||o|||\n   |o||||\n");
     says(
         "shapes|F2 D3|--open|no|--reach|150",
         "     xxxx\n   ======\n 1 o|||||\n   ||||||\n   ||||||\n   ||||||\n   |o||||\n   127 mm\n");
