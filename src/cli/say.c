@@ -204,12 +204,13 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
         if (cue->has_hold)
             printf("      holding %s   %s\n", say_pitches(&cue->hold, holds),
                    say_frets(&cue->hold, frets));
-        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", i + 1, clock_or_dash(cue->tell, rate_hz, at),
-               clock_or_dash(cue->hear, rate_hz, hear), clock_or_dash(cue->end, rate_hz, end),
-               say_names(&cue->record, names), varied ? 8 : 0, say_result(cue, held, varied),
-               say_pitches(&cue->record, pitches),
-               cue->record.strings ? 17 - (int)strlen(pitches) : 0, "",
-               say_frets(&cue->record, frets));
+        say_pitches(&cue->record, pitches);
+        say_frets(&cue->record, frets);
+        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", i + 1,
+               clock_or_dash(cue->tell, rate_hz, at), clock_or_dash(cue->hear, rate_hz, hear),
+               clock_or_dash(cue->end, rate_hz, end), say_names(&cue->record, names),
+               varied ? 8 : 0, say_result(cue, held, varied), pitches,
+               frets[0] ? 17 - (int)strlen(pitches) : 0, "", frets);
     }
     if (timeline->end_at != HF_NEVER)
         printf("%4s  %7s  then a fade of %.3g s\n", "end",
