@@ -69,7 +69,8 @@ const char *hf_live_name(const struct hf_live *live);
  * systems say 0. */
 double hf_live_latency_s(const struct hf_live *live);
 
-/* Starts: from now on `render` is called with `context`. HF_E_DEVICE when the output refuses.
+/* Starts: from now on `render` is called with `context`, after some 50 ms of silence in which the
+ * output settles. HF_E_DEVICE when the output refuses.
  * From here to the return of stop or abandon stderr leads nowhere, since threads of the sound
  * system write to it when an output is lost: messages wait until then. */
 enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *context,

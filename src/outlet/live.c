@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariants: the audio thread touches the atomic members, `render`, `context`, `channels` and
- * `stereo` only, and the last four don't change while the stream runs. `silenced` goes from false
+/* Invariants: the audio thread touches the atomic members and those of its block below only, and no
+ * other thread touches that block while the stream runs. `silenced` goes from false
  * to true once; after that and once `inside` was seen false, `render` is never called again.
  * Closing a lost device may hang, so every stream that has run is closed by a thread of its own,
  * which frees the memory if nobody waits for it any more (`orphaned`). */
@@ -16,8 +16,12 @@
 
 #include "live_system.h"
 
-enum { PIECE = 512 /* frames of a mono output rendered at a time */ };
+enum {
+    PIECE = 512,         /* frames of a mono output rendered at a time */
+    SETTLE_CALLBACKS = 4 /* see settle */
+};
 
+static const double SETTLE_S = 0.05;
 static const double STALE_S = 1.0;   /* so long without a heartbeat: lost */
 static const double STEP_S = 0.25;   /* the most that one look at the clock counts for */
 static const double ABANDON_S = 1.5; /* the longest wait for a lost device */
@@ -28,8 +32,10 @@ struct hf_live {
     int rate_hz;
     double latency_s;
 
-    hf_live_render render;
+    hf_live_render render; /* the audio thread's block: from here to `stereo`, and the rate */
     void *context;
+    int settled_callbacks;
+    unsigned long settled_frames;
     int channels;            /* 1 or 2 */
     float stereo[PIECE * 2]; /* what a mono output is made from */
     atomic_bool silenced;    /* write silence, don't render */
@@ -69,6 +75,19 @@ static void render_mono(struct hf_live *live, unsigned long frames, float *out)
     }
 }
 
+/* Real-time safe. Is the output still settling? What is written in the first moments may go
+ * nowhere: on a busy machine JACK connects a period or two after it has begun to ask for sound. So
+ * silence comes first, and not a frame of what is rendered is lost. */
+static bool settle(struct hf_live *live, unsigned long frames)
+{
+    if (live->settled_callbacks >= SETTLE_CALLBACKS &&
+        (double)live->settled_frames >= SETTLE_S * live->rate_hz)
+        return false;
+    live->settled_callbacks++;
+    live->settled_frames += frames;
+    return true;
+}
+
 /* Real-time safe. */
 static int on_audio(const void *input, void *output, unsigned long frames,
                     const PaStreamCallbackTimeInfo *time, PaStreamCallbackFlags flags, void *user)
@@ -76,9 +95,10 @@ static int on_audio(const void *input, void *output, unsigned long frames,
     struct hf_live *live = user;
     (void)input, (void)time;
     atomic_store(&live->inside, true);
-    if (atomic_load(&live->silenced)) {
+    bool silenced = atomic_load(&live->silenced);
+    if (silenced || settle(live, frames)) {
         memset(output, 0, frames * (size_t)live->channels * sizeof(float));
-        atomic_fetch_add(&live->silent_frames, frames);
+        atomic_fetch_add(&live->silent_frames, silenced ? frames : 0);
     } else if (live->channels == 1) {
         render_mono(live, frames, output);
     } else {

@@ -10,9 +10,10 @@
  * silent again where the reference has ended. Status 0 when it is so; else 1, and where it differs.
  *
  * --killed: the player was killed, so the capture may end early. Then the server plays the player's
- * last period again and again; and on a busy machine a server that doesn't wait may leave a period
- * out. So every period that was heard must be the next one of the reference, or one a little later,
- * or the last one again, or silence. It may have been killed before anything was heard.
+ * last period again and again; and on a busy machine a server that doesn't wait may leave periods
+ * out, the first ones too. So every period that was heard must be the next one of the reference, or
+ * one a little later, or the last one again, or silence. It may have been killed before anything
+ * was heard.
  */
 #include <math.h>
 #include <stdio.h>
@@ -124,16 +125,12 @@ static long find(const struct sound *capture, long at, const struct sound *refer
     return -1;
 }
 
-static int compare_killed(const struct sound *capture, const struct sound *reference, long offset,
-                          long period)
+static int compare_killed(const struct sound *capture, const struct sound *reference, long period)
 {
     static const struct sound silence;
     long equals = 0, repeats = 0, next = 0;
-    if (offset % period != 0) {
-        printf("the first sound is not at the start of a period\n");
-        return 1;
-    }
-    for (long at = offset; at + period <= capture->frames; at += period) {
+    long start = onset(capture) / period * period;
+    for (long at = start; at + period <= capture->frames; at += period) {
         long found = find(capture, at, reference, next, period);
         if (found >= 0) {
             next = found + period;
@@ -159,12 +156,17 @@ static int compare(const struct sound *capture, const struct sound *reference, l
         printf("nothing was heard\n");
         return period && first < reference->frames ? 0 : 1;
     }
-    if (reference->rate_hz != capture->rate_hz || offset < 0) {
-        printf("the rates differ, or the capture began too late\n");
+    if (reference->rate_hz != capture->rate_hz) {
+        printf("the rates differ\n");
         return 1;
     }
-    return period ? compare_killed(capture, reference, offset, period)
-                  : compare_whole(capture, reference, offset);
+    if (period)
+        return compare_killed(capture, reference, period);
+    if (offset < 0) {
+        printf("the capture began too late\n");
+        return 1;
+    }
+    return compare_whole(capture, reference, offset);
 }
 
 int main(int argc, char **argv)
