@@ -175,7 +175,7 @@ static void a_split_is_chosen_only_where_it_is_plain(void **state)
         {"C3 E3 G3 B3 D4 F4", NULL, NULL, 0, HF_E_USAGE,
          "does not split into 3-12 (048, augmented triad) and 3-5 (016)"},
         {"C3 E3 G3", NULL, NULL, 0, HF_E_USAGE, "does not split"},
-        {"C3 E3 G3 B3 D4 F4", NULL, "6-20", 0, HF_E_USAGE, "two halves that always make 6-20"},
+        {"C3 E3 G3 B3 D4 F4", NULL, "6-20", 0, HF_E_USAGE, "two parts that always make 6-20"},
         {"C3 E3 G3 B3 D4", "3-11", NULL, 0, HF_E_USAGE, "splits in 3 ways"},
         {"C3 E3 G3 B3 D4", "2-1", NULL, 0, HF_OK, ""},
         {"C3 E3 G3 B3 D4 F4", "3-5", "6-20", 0, HF_E_USAGE, "any other notes and 3-5 (016)"},
