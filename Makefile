@@ -123,6 +123,10 @@ asan:
 	.ci/deps test
 	.ci/asan $(BUILD)/asan $(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
 
+# Is every source laid out as .clang-format says (Debian 12's clang-format 14)?
+format-check:
+	clang-format --dry-run -Werror $$(git ls-files '*.c' '*.h')
+
 headers:
 	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))
 
@@ -139,7 +143,7 @@ uninstall:
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests measure matrix soak try check check-built bench asan headers install uninstall clean
+.PHONY: all tests measure matrix soak try check check-built bench asan headers format-check install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

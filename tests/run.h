@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * run: the program as a player runs it: with arguments, an environment of its own and limits; what it
- * printed and how it ended. The program is the one built beside the test, or $HOLDFAST.
+ * run: the program as a player runs it: with arguments, an environment of its own and limits; what
+ * it printed and how it ended. The program is the one built beside the test, or $HOLDFAST.
  *
- * For one test program; define _XOPEN_SOURCE 700 before the first include. Uses tests/scratch.h: the
- * files out and alsa.conf in the scratch directory are this module's.
+ * For one test program; define _XOPEN_SOURCE 700 before the first include. Uses tests/scratch.h:
+ * the files out and alsa.conf in the scratch directory are this module's.
  */
 #ifndef TESTS_RUN_H
 #define TESTS_RUN_H
@@ -35,14 +35,14 @@ enum { RUN_ARGS = 40, RUN_SECONDS = 120, RUN_TEXT = 1 << 16 };
 
 /* How the next program is run; run() forgets it again. */
 static struct {
-    const char *in, *out;     /* files; NULL: /dev/null, the scratch directory's */
-    bool no_in, no_out, no_err; /* without that stream */
-    const char *locale;       /* LC_ALL */
+    const char *in, *out;            /* files; NULL: /dev/null, the scratch directory's */
+    bool no_in, no_out, no_err;      /* without that stream */
+    const char *locale;              /* LC_ALL */
     rlim_t file_bytes, memory_bytes; /* 0: no limit */
 } run_with;
 
 static struct {
-    int status; /* the program's, or 128 and the signal's number */
+    int status;                        /* the program's, or 128 and the signal's number */
     char out[RUN_TEXT], err[RUN_TEXT]; /* what it printed, as far as there is room */
 } ran;
 
@@ -92,7 +92,8 @@ static inline void run_streams(posix_spawn_file_actions_t *files, int err)
 {
     int write_new = O_WRONLY | O_CREAT | O_TRUNC;
     posix_spawn_file_actions_init(files);
-    posix_spawn_file_actions_addopen(files, 0, run_with.in ? run_with.in : "/dev/null", O_RDONLY, 0);
+    posix_spawn_file_actions_addopen(files, 0, run_with.in ? run_with.in : "/dev/null", O_RDONLY,
+                                     0);
     posix_spawn_file_actions_addopen(files, 1, run_with.out ? run_with.out : scratch("out"),
                                      run_with.out ? O_WRONLY : write_new, 0600);
     posix_spawn_file_actions_adddup2(files, err, 2);

@@ -29,9 +29,22 @@ static enum hf_number_fault real(const char *text, double *out)
 static void a_real_is_the_double_nearest_to_its_text(void **state)
 {
     (void)state;
-    static const char *const texts[] = {"0",      "1",     "-2.5",   "0.1",    "1.5e-6", "440",
-                                        "0.0003", "1e22",  "123456789012345", "5e-22",
-                                        "0.30000000000000", ".5", "7.", "+3", "1E3", "-0.1e2",
+    static const char *const texts[] = {"0",
+                                        "1",
+                                        "-2.5",
+                                        "0.1",
+                                        "1.5e-6",
+                                        "440",
+                                        "0.0003",
+                                        "1e22",
+                                        "123456789012345",
+                                        "5e-22",
+                                        "0.30000000000000",
+                                        ".5",
+                                        "7.",
+                                        "+3",
+                                        "1E3",
+                                        "-0.1e2",
                                         "100000000000000000000"};
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         double value = -1;
@@ -51,9 +64,9 @@ static void a_real_is_the_double_nearest_to_its_text(void **state)
 static void what_is_no_number_is_refused(void **state)
 {
     (void)state;
-    static const char *const texts[] = {"",    ".",    "-",     "e5",   "inf",  "nan", "0x10", "1,5",
-                                        "1 ",  " 1",   "1e",    "1e+",  "--1",  "1.2.3", "1e1e1",
-                                        "infinity", "1e5.5"};
+    static const char *const texts[] = {"",     ".",     "-",     "e5",       "inf",  "nan",
+                                        "0x10", "1,5",   "1 ",    " 1",       "1e",   "1e+",
+                                        "--1",  "1.2.3", "1e1e1", "infinity", "1e5.5"};
     double value = 42;
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
         assert_int_equal(real(texts[i], &value), HF_NUMBER_MALFORMED);
@@ -120,10 +133,12 @@ static void utf8_is_told_from_what_is_not(void **state)
 {
     (void)state;
     /* published: Unicode 15, table 3-7 */
-    static const char *const good[] = {"", "C\xe2\x99\xaf", "\xc2\x80", "\xf0\x90\x80\x80",
-                                       "\xf4\x8f\xbf\xbf", "\xed\x9f\xbf"};
-    static const char *const bad[] = {"\x80", "\xc0\x80", "\xc1\xbf", "\xe0\x9f\xbf", "\xed\xa0\x80",
-                                      "\xf0\x8f\xbf\xbf", "\xf4\x90\x80\x80", "\xe2\x99", "\xff"};
+    static const char *const good[] = {
+        "", "C\xe2\x99\xaf", "\xc2\x80", "\xf0\x90\x80\x80", "\xf4\x8f\xbf\xbf", "\xed\x9f\xbf"};
+    static const char *const bad[] = {
+        "\x80",         "\xc0\x80",         "\xc1\xbf",         "\xe0\x9f\xbf",
+        "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf4\x90\x80\x80", "\xe2\x99",
+        "\xff"};
     for (size_t i = 0; i < sizeof good / sizeof good[0]; i++)
         assert_true(hf_text_is_utf8(good[i], strlen(good[i])));
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)

@@ -99,8 +99,8 @@ static void a_target_that_is_no_regular_file_is_left_as_it_is(void **state)
     assert_int_equal(symlink("/dev/full", scratch("lf.wav")), 0);
     assert_int_equal(symlink("loop.wav", scratch("loop.wav")), 0);
     assert_int_equal(symlink("nowhere/x", scratch("lx.wav")), 0);
-    static const char *const names[] = {"d.wav",  "p.wav",    "ld.wav", "lp.wav", "ln.wav",
-                                        "lf.wav", "loop.wav", "lx.wav"};
+    static const char *const names[] = {"d.wav",  "p.wav",  "ld.wav",   "lp.wav",
+                                        "ln.wav", "lf.wav", "loop.wav", "lx.wav"};
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         char target[512];
         struct stat before, after;
@@ -139,8 +139,8 @@ static void a_file_through_a_symbolic_link_is_replaced_where_it_lies(void **stat
 
 /* ---- a full disk ----------------------------------------------------------------------------- */
 
-/* By a limit: the 38 KiB of the sound (derived: (1.2 + 5) s x 8000 Hz x 6 bytes = 297600) don't fit,
- * at whatever byte they stop. */
+/* By a limit: the 38 KiB of the sound (derived: (1.2 + 5) s x 8000 Hz x 6 bytes = 297600) don't
+ * fit, at whatever byte they stop. */
 static void a_full_disk_leaves_the_old_file(void **state)
 {
     (void)state;
@@ -230,7 +230,7 @@ static void a_signal_leaves_the_old_file_and_is_passed_on(void **state)
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         scratch_write("a.wav", "old", 3);
         scratch_write("j.jsonl", "old", 3);
-        const char *args[] = {"render",    "--rounds",        "1000",      "-o", scratch("a.wav"),
+        const char *args[] = {"render",    "--rounds",         "1000", "-o", scratch("a.wav"),
                               "--journal", scratch("j.jsonl"), NULL};
         pid_t child = run_start(args);
         await_temporary();
@@ -247,8 +247,8 @@ static void a_signal_leaves_the_old_file_and_is_passed_on(void **state)
 static void a_signal_ends_a_rehearsal_and_a_replay_too(void **state)
 {
     (void)state;
-    const char *rehearsal[] = {"render", "--dry-run", "--rounds", "20", "--every", "1h",
-                               "--journal", scratch("j.jsonl"), NULL};
+    const char *rehearsal[] = {"render", "--dry-run", "--rounds",         "20", "--every",
+                               "1h",     "--journal", scratch("j.jsonl"), NULL};
     pid_t child = run_start(rehearsal);
     await_temporary();
     kill(child, SIGTERM);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Journals made up to do harm, with check sums that are right: each is refused in one sentence with
- * status 65 (published: the interface contract), never a crash, a hang, or a disk or memory that fills.
- * Limits stand around each run: of time (tests/run.h), memory and the size of files. */
+ * status 65 (published: the interface contract), never a crash, a hang, or a disk or memory that
+ * fills. Limits stand around each run: of time (tests/run.h), memory and the size of files. */
 #define _XOPEN_SOURCE 700
 
 #include <stdio.h>
@@ -12,8 +12,8 @@
 
 enum { DATA = 65, MIB = 1 << 20 };
 
-/* session, hold, six cues of 4000 samples from 4000 on, end at 28000. A pause fades for 2432 samples
- * (derived: 300 ms of 8000 Hz, up to a multiple of 64). */
+/* session, hold, six cues of 4000 samples from 4000 on, end at 28000. A pause fades for 2432
+ * samples (derived: 300 ms of 8000 Hz, up to a multiple of 64). */
 enum { SESSION, HOLD, CUE_1, CUE_2, CUE_3, END = 8 };
 
 static struct forge forge;
@@ -142,7 +142,8 @@ static void control_bytes_never_reach_the_terminal(void **state)
     };
     TRY(rows);
     /* A patch is looked at when it is to sound. */
-    static const char *const patches[] = {"\\u001b[31m", "\\u009b31m\\n", "[\\u001b]\\nx\\u001b=1\\n"};
+    static const char *const patches[] = {"\\u001b[31m", "\\u009b31m\\n",
+                                          "[\\u001b]\\nx\\u001b=1\\n"};
     for (size_t i = 0; i < sizeof patches / sizeof patches[0]; i++) {
         char by[100];
         forge_free(&forge);
@@ -193,8 +194,9 @@ static void patches_of_the_wrong_kind_are_refused(void **state)
 static void records_that_contradict_each_other_are_refused(void **state)
 {
     (void)state;
-    static const char cue[] = "\"t\":\"cue\",\"at\":8000,\"id\":1,\"pcs\":[1,2,7],\"notes\":[61,62,67],"
-                              "\"names\":[\"C#\",\"D\",\"G\"],\"tell\":8000,\"hear\":8100,\"end\":9000";
+    static const char cue[] =
+        "\"t\":\"cue\",\"at\":8000,\"id\":1,\"pcs\":[1,2,7],\"notes\":[61,62,67],"
+        "\"names\":[\"C#\",\"D\",\"G\"],\"tell\":8000,\"hear\":8100,\"end\":9000";
     static const struct change rows[] = {
         {CUE_2, NULL, "\"t\":\"resume\",\"at\":4032,\"after\":64", "a pause that is not there"},
         {CUE_2, NULL, "\"t\":\"go\",\"at\":4032,\"shift\":64", "a stay that is not there"},
@@ -204,7 +206,8 @@ static void records_that_contradict_each_other_are_refused(void **state)
         {CUE_3 + 1, NULL, "\"t\":\"stay\",\"at\":4032", "it comes too early"},
         {CUE_3, NULL, "\"t\":\"next\",\"at\":4032,\"shift\":-1", "a shift that can't be"},
         {CUE_3, NULL, "\"t\":\"next\",\"at\":4032", "a shift that can't be"},
-        {CUE_3, NULL, "\"t\":\"next\",\"at\":4032,\"shift\":4398046511104", "a shift that can't be"},
+        {CUE_3, NULL, "\"t\":\"next\",\"at\":4032,\"shift\":4398046511104",
+         "a shift that can't be"},
         {CUE_3, NULL, cue, "a cue out of its time"},
         {CUE_1, NULL, "\"t\":\"hold\",\"at\":64,\"pcs\":[0],\"notes\":[60],\"names\":[\"C\"]",
          "a cue out of its time"},
@@ -337,8 +340,8 @@ static void more_records_than_any_session_has_are_refused(void **state)
     (void)state;
     FILE *file = open_bad();
     for (int i = 0; i <= 1 << 20; i++)
-        forge_line(file, i, i < CUE_2 ? forge.line[i]
-                                      : "\"t\":\"mark\",\"at\":0,\"cue\":2,\"as\":\"got\"");
+        forge_line(file, i,
+                   i < CUE_2 ? forge.line[i] : "\"t\":\"mark\",\"at\":0,\"cue\":2,\"as\":\"got\"");
     assert_int_equal(fclose(file), 0);
     dry();
     assert_refused(DATA, "more than 1048576 records");
@@ -354,7 +357,8 @@ static void write_cue(FILE *file, int n, long at)
     forge_line(file, n, line);
 }
 
-/* Whole and true, and long: a stay in each of 200000 cues. The cost must not grow with the square. */
+/* Whole and true, and long: a stay in each of 200000 cues. The cost must not grow with the square.
+ */
 static void a_long_journal_is_read_in_time(void **state)
 {
     (void)state;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Journals that are torn, damaged, incomplete, of another version, or none at all, through the program.
- * published: the interface contract's section on the journal and its exit statuses. */
+/* Journals that are torn, damaged, incomplete, of another version, or none at all, through the
+ * program. published: the interface contract's section on the journal and its exit statuses. */
 #define _XOPEN_SOURCE 700
 
 #include <stdio.h>
@@ -145,8 +145,8 @@ static void a_journal_of_a_newer_version_is_told(void **state)
     assert_bad("new.jsonl", DATA, "newer version (2; this program reads 1)");
 }
 
-/* At every byte of the last two lines: up to a whole line nothing is said; after a torn one, that it is
- * left out. Either way the rest replays. */
+/* At every byte of the last two lines: up to a whole line nothing is said; after a torn one, that
+ * it is left out. Either way the rest replays. */
 static void a_last_line_torn_at_any_byte_is_told_and_the_rest_replays(void **state)
 {
     (void)state;

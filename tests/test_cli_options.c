@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The command line against the project's interface contract: wrong use is told in one sentence with
- * its exit status, and what should work works. Each row's status is published: the contract's table. */
+ * its exit status, and what should work works. Each row's status is published: the contract's
+ * table. */
 #define _XOPEN_SOURCE 700
 
 #include "run.h"
@@ -37,7 +38,9 @@ static void notes_that_cannot_be_are_told(void **state)
     (void)state;
     static const struct wrong rows[] = {
         {{"render", "--dry-run", "--held", "H"}, USAGE, "\"H\" is no note"},
-        {{"render", "--dry-run", "--held", "C E X#"}, USAGE, "\"X#\" (word 3, column 5) is no note"},
+        {{"render", "--dry-run", "--held", "C E X#"},
+         USAGE,
+         "\"X#\" (word 3, column 5) is no note"},
         {{"render", "--dry-run", "--held", "C10"}, USAGE, "octave from -1 to 9"},
         {{"render", "--dry-run", "--held", "C-2"}, USAGE, "octave from -1 to 9"},
         {{"render", "--dry-run", "--held", "G#9"}, USAGE, "\"G#9\""},
@@ -70,13 +73,26 @@ static void a_held_set_without_a_completion_says_why(void **state)
 static void numbers_that_cannot_be_are_told(void **state)
 {
     (void)state;
-    static const char *const options[] = {"--every",   "--for",     "--lead-in", "--tempo",
-                                          "--rounds",  "--a4",      "--volume",  "--rate",
-                                          "--seed",    "--latency", "--room",    "--restrike",
-                                          "--meter"};
-    static const char *const values[] = {"",      "nan",  "inf",   "-inf", "1e999", "-1e999s",
-                                         "0x10s", "1,5s", "--",    "1 s",  "999999999999999999999999",
-                                         "infs",  "nans", "1e999s", "-5s", "1..5s", "s"};
+    static const char *const options[] = {
+        "--every", "--for",  "--lead-in", "--tempo", "--rounds",   "--a4",   "--volume",
+        "--rate",  "--seed", "--latency", "--room",  "--restrike", "--meter"};
+    static const char *const values[] = {"",
+                                         "nan",
+                                         "inf",
+                                         "-inf",
+                                         "1e999",
+                                         "-1e999s",
+                                         "0x10s",
+                                         "1,5s",
+                                         "--",
+                                         "1 s",
+                                         "999999999999999999999999",
+                                         "infs",
+                                         "nans",
+                                         "1e999s",
+                                         "-5s",
+                                         "1..5s",
+                                         "s"};
     for (size_t i = 0; i < sizeof options / sizeof options[0]; i++)
         for (size_t j = 0; j < sizeof values / sizeof values[0]; j++) {
             run("play", "--dry-run", options[i], values[j], NULL);
@@ -119,7 +135,9 @@ static void a_session_of_months_is_refused(void **state)
 {
     (void)state;
     static const struct wrong rows[] = {
-        {{"render", "--dry-run", "--every", "1h", "--rounds", "10000"}, USAGE, "7 days (60000 hours)"},
+        {{"render", "--dry-run", "--every", "1h", "--rounds", "10000"},
+         USAGE,
+         "7 days (60000 hours)"},
         {{"render", "--dry-run", "--every", "1h", "--rounds", "28"}, USAGE, "7 days (168 hours)"},
         {{"play", "--every", "1h", "--rounds", "28"}, USAGE, "7 days (168 hours)"},
     };
@@ -308,8 +326,8 @@ static void an_output_that_takes_nothing_is_an_error(void **state)
     }
 }
 
-/* A file must never get the number of a stream that the program was started without: what is printed
- * would go into it. */
+/* A file must never get the number of a stream that the program was started without: what is
+ * printed would go into it. */
 static void without_its_streams_files_are_the_same(void **state)
 {
     (void)state;

@@ -20,12 +20,13 @@ static void assert_same(const char *a, const char *b, const char *what)
     free(second);
 }
 
-/* Renders a short session with these options twice and replays it: three files that are the same. */
+/* Renders a short session with these options twice and replays it: three files that are the same.
+ */
 static void try_session(const char *const *options, const char *file)
 {
     char said[RUN_TEXT], again[64];
-    const char *args[RUN_ARGS] = {"render", "--every", "0.6s",    "--lead-in",
-                                  "0.3s",   "--journal", scratch("j.jsonl"), "-o", scratch(file)};
+    const char *args[RUN_ARGS] = {"render",    "--every",          "0.6s", "--lead-in",  "0.3s",
+                                  "--journal", scratch("j.jsonl"), "-o",   scratch(file)};
     int count = 9;
     const char *what = options[0] ? options[1] : "nothing";
     for (; *options; options++)
@@ -70,13 +71,16 @@ static void every_way_to_cue_order_and_register_replays_to_the_same_file(void **
 {
     (void)state;
     static const char *const rows[][8] = {
-        {"--cue", "lead", SEED},      {"--cue", "confirm", SEED},     {"--cue", "silent", SEED},
-        {"--cue", "ear", SEED},       {"--cue", "gap", SEED},         {"--cue", "reverse", SEED},
-        {"--order", "ring", SEED},    {"--order", "near", SEED},      {"--order", "far", SEED},
-        {"--order", "listed", SEED},  {"--register", "through", SEED}, {"--register", "below", SEED},
-        {"--register", "all", SEED},  {"--register", "C4:C7", SEED},  {"--drone", "struck", SEED},
-        {"--drone", "off", SEED},     {"--tuning", "pure", SEED},     {"--room", "-60", SEED},
-        {"--spread", "wide", SEED},   {"--tempo", "200", "--every", "2beats", SEED},
+        {"--cue", "lead", SEED},         {"--cue", "confirm", SEED},
+        {"--cue", "silent", SEED},       {"--cue", "ear", SEED},
+        {"--cue", "gap", SEED},          {"--cue", "reverse", SEED},
+        {"--order", "ring", SEED},       {"--order", "near", SEED},
+        {"--order", "far", SEED},        {"--order", "listed", SEED},
+        {"--register", "through", SEED}, {"--register", "below", SEED},
+        {"--register", "all", SEED},     {"--register", "C4:C7", SEED},
+        {"--drone", "struck", SEED},     {"--drone", "off", SEED},
+        {"--tuning", "pure", SEED},      {"--room", "-60", SEED},
+        {"--spread", "wide", SEED},      {"--tempo", "200", "--every", "2beats", SEED},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const char *options[12] = {"--rate", "8000"};
@@ -96,7 +100,8 @@ static void every_set_level_and_pitch_replays_to_the_same_file(void **state)
         {"--held", "x-3-2-1-x-x", SEED},
         {"--held", "D3 F#3 A#4", "--volume", "-40", SEED},
         {"--held", "C E G#", "--volume", "-0.5", "--a4", "380", SEED},
-        {"--held", "C E G#", "--a4", "479.9", "--label", "\305\202\303\263d\305\272 'x' \"y\"", SEED},
+        {"--held", "C E G#", "--a4", "479.9", "--label", "\305\202\303\263d\305\272 'x' \"y\"",
+         SEED},
         {"--held", "C-1", "--register", "C-1:G9", "--rounds", "1", SEED},
         {"--held", "G9", "--register", "C8:G9", "--rounds", "1", SEED},
         {"--held", "C", "--added", "11-1", "--register", "C3:C9", SEED},
@@ -188,8 +193,8 @@ static void a_replay_takes_another_rate_and_depth(void **state)
     run("render", SEED, "--rate", "22050", "--every", "0.5s", "--lead-in", "0.5s", "--rounds", "1",
         "--dry-run", "--journal", scratch("j.jsonl"), NULL);
     for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
-        run("replay", scratch("j.jsonl"), "-o", scratch("a.wav"), "--rate", rates[i], "--bits", "16",
-            NULL);
+        run("replay", scratch("j.jsonl"), "-o", scratch("a.wav"), "--rate", rates[i], "--bits",
+            "16", NULL);
         assert_ran();
         assert_int_equal(stat(scratch("a.wav"), &there), 0);
         long frames = (there.st_size - 44) / 4, expected = hz[i] * 17 / 2; /* 3.5 s and the fade */
@@ -213,8 +218,9 @@ static bool make_locale(const char *directory, const char *source, const char *n
         return true;
     mkdir(directory, 0755);
     *strrchr(target, '/') = 0;
-    char *argv[] = {(char[]){"localedef"}, (char[]){"--no-archive"}, (char[]){"-i"},
-                    (char *)(uintptr_t)source, (char[]){"-f"}, (char[]){"UTF-8"}, target, NULL};
+    char *argv[] = {
+        (char[]){"localedef"}, (char[]){"--no-archive"}, (char[]){"-i"}, (char *)(uintptr_t)source,
+        (char[]){"-f"},        (char[]){"UTF-8"},        target,         NULL};
     if (posix_spawnp(&child, argv[0], NULL, NULL, argv, environ) != 0)
         return false;
     waitpid(child, &status, 0);
@@ -239,7 +245,8 @@ static void no_locale_changes_anything(void **state)
     char directory[1100];
     snprintf(directory, sizeof directory, "%s", run_program());
     snprintf(strrchr(directory, '/'), 32, "/locales");
-    if (!make_locale(directory, "de_DE", locales[1]) || !make_locale(directory, "tr_TR", locales[2]))
+    if (!make_locale(directory, "de_DE", locales[1]) ||
+        !make_locale(directory, "tr_TR", locales[2]))
         skip();
     setenv("LOCPATH", directory, 1);
     assert_true(has_comma(locales[1]) && has_comma(locales[2]));

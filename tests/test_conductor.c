@@ -201,7 +201,8 @@ static void a_pause_fades_stops_the_clock_and_counts_silence(void **state)
     assert_ok(press(HF_KEY_PAUSE));
     chunks(1);
     assert_last("\"t\":\"resume\",\"at\":15232,\"after\":640");
-    assert_times(1, LEAD, LEAD, LEAD + 16000, LEAD + CUE); /* nothing moves on the session's clock */
+    assert_times(1, LEAD, LEAD, LEAD + 16000,
+                 LEAD + CUE); /* nothing moves on the session's clock */
     assert_int_equal(conductor.timeline.silence, 640);
     finish();
 }
@@ -266,8 +267,9 @@ static void a_leap_over_the_count_in_drops_its_beats(void **state)
     hf_transport_init(&t, RATE);
     for (int i = 0; i < 4; i++)
         assert_true(hf_transport_take(&t, &ticks[i]));
-    assert_true(hf_transport_take(&t, &(struct hf_event){.kind = HF_EVENT_CUE, .cue = 1, .at = LEAD,
-                                                         .hear = HF_NEVER, .end = LEAD + CUE}));
+    assert_true(hf_transport_take(
+        &t, &(struct hf_event){
+                .kind = HF_EVENT_CUE, .cue = 1, .at = LEAD, .hear = HF_NEVER, .end = LEAD + CUE}));
     assert_true(hf_transport_take(&t, &(struct hf_event){.kind = HF_EVENT_NEXT, .at = HF_AT_ONCE}));
     for (int i = 0; i < 200; i++) {
         hf_transport_chunk(&t);

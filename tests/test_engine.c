@@ -26,10 +26,11 @@ static struct hf_patch patch_of(const char *name)
 static struct hf_engine *engine_at(int rate, const char *held, const char *added)
 {
     struct hf_engine *engine = NULL;
-    struct hf_engine_setting setting = {.rate_hz = rate, .a4_mhz = 440000,
-                                        .held = {.rate_hz = rate, .a4_mhz = 440000, .seed = 7,
-                                                 .patch = patch_of(held)},
-                                        .added_patch = patch_of(added)};
+    struct hf_engine_setting setting = {
+        .rate_hz = rate,
+        .a4_mhz = 440000,
+        .held = {.rate_hz = rate, .a4_mhz = 440000, .seed = 7, .patch = patch_of(held)},
+        .added_patch = patch_of(added)};
     assert_ok(hf_engine_new(&engine, &setting, NULL));
     return engine;
 }
@@ -43,8 +44,13 @@ static const struct hf_event hold_c = {.kind = HF_EVENT_HOLD, .count = 3, .notes
 
 static struct hf_event cue(uint32_t number, int64_t at, int64_t hear, int64_t end, int shift)
 {
-    struct hf_event event = {.kind = HF_EVENT_CUE, .cue = number, .at = at, .hear = hear,
-                             .end = end, .count = 3, .notes = {61, 67, 74}};
+    struct hf_event event = {.kind = HF_EVENT_CUE,
+                             .cue = number,
+                             .at = at,
+                             .hear = hear,
+                             .end = end,
+                             .count = 3,
+                             .notes = {61, 67, 74}};
     for (int i = 0; i < 3; i++)
         event.notes[i] = (uint8_t)(event.notes[i] + shift);
     return event;
@@ -148,7 +154,8 @@ static double level_at(const float *stereo, long from, int count, double hz)
                     (0.5 - 0.5 * cos(2 * 3.14159265358979 * i / count));
         fftw_execute(plan);
         double power = 0;
-        int low = (int)floor(hz * 0.9715 * count / RATE), high = (int)ceil(hz * 1.0293 * count / RATE);
+        int low = (int)floor(hz * 0.9715 * count / RATE),
+            high = (int)ceil(hz * 1.0293 * count / RATE);
         for (int k = low; k <= high; k++)
             power = fmax(power, creal(bins[k] * conj(bins[k])));
         most += power;
@@ -251,8 +258,12 @@ static void notes_give_their_slots_back(void **state)
     for (long chunk = 0; chunk < 400 * 125; chunk++) {
         struct hf_report report;
         while (at < (chunk + 60) * 64) {
-            if (!hf_engine_send(e, &(struct hf_event){.kind = HF_EVENT_CUE, .cue = ++sent, .at = at,
-                                                      .hear = at, .end = at + 800, .count = 3,
+            if (!hf_engine_send(e, &(struct hf_event){.kind = HF_EVENT_CUE,
+                                                      .cue = ++sent,
+                                                      .at = at,
+                                                      .hear = at,
+                                                      .end = at + 800,
+                                                      .count = 3,
                                                       .notes = {60, 66, 71}}))
                 fail_msg("no room for cue %u", sent);
             at += 800;
@@ -333,9 +344,9 @@ static void without_a_drone_only_the_added_notes_sound(void **state)
 {
     (void)state;
     long length = 0;
-    struct hf_engine *e = engine_of((struct hf_engine_setting){
-        .held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
-        .added_patch = patch_of("plucked-nylon")});
+    struct hf_engine *e = engine_of(
+        (struct hf_engine_setting){.held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
+                                   .added_patch = patch_of("plucked-nylon")});
     send(e, hold_c);
     send(e, cue(1, RATE, RATE, 3 * RATE, 0));
     send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 3 * RATE, .fade = RATE});
@@ -356,9 +367,9 @@ static void pure_tuning_makes_the_thirds_beat_no_more(void **state)
     assert_true(fabs(hf_held_pure_cents(16) - hf_held_pure_cents(4)) == 0);
     long length = 0;
     for (int pure = 0; pure < 2; pure++) {
-        struct hf_engine *e = engine_of((struct hf_engine_setting){
-            .held = {.patch = patch_of("soft-sine"), .pure = pure != 0},
-            .added_patch = patch_of("plucked-nylon")});
+        struct hf_engine *e = engine_of(
+            (struct hf_engine_setting){.held = {.patch = patch_of("soft-sine"), .pure = pure != 0},
+                                       .added_patch = patch_of("plucked-nylon")});
         send(e, hold_c);
         send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 12 * RATE, .fade = RATE});
         float *out = render_whole(e, 512, &length);
@@ -370,7 +381,8 @@ static void pure_tuning_makes_the_thirds_beat_no_more(void **state)
             at_pure += x * cos(2 * 3.14159265358979 * fmod(hz_of(48) * 1.25 * i / RATE, 1));
             at_equal += x * cos(2 * 3.14159265358979 * fmod(hz_of(52) * i / RATE, 1));
         }
-        assert_true(pure ? fabs(at_pure) > 10 * fabs(at_equal) : fabs(at_equal) > 10 * fabs(at_pure));
+        assert_true(pure ? fabs(at_pure) > 10 * fabs(at_equal)
+                         : fabs(at_equal) > 10 * fabs(at_pure));
         hf_engine_free(e);
         free(out);
     }
@@ -380,9 +392,9 @@ static void a_tick_peaks_where_it_should_and_is_gone_soon(void **state)
 {
     (void)state;
     long length = 0;
-    struct hf_engine *e = engine_of((struct hf_engine_setting){
-        .held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
-        .added_patch = patch_of("plucked-nylon")});
+    struct hf_engine *e = engine_of(
+        (struct hf_engine_setting){.held = {.way = HF_HELD_OFF, .patch = patch_of("stopped-pipe")},
+                                   .added_patch = patch_of("plucked-nylon")});
     send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 10007, .accent = true});
     send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 34007});
     send(e, (struct hf_event){.kind = HF_EVENT_FINISH, .at = 48000, .fade = RATE});
@@ -430,7 +442,8 @@ static void the_stems_add_up_to_the_mix_to_the_bit(void **state)
     hf_engine_set_tap(e, (struct hf_engine_tap){hear_stems, &tapped});
     send(e, (struct hf_event){.kind = HF_EVENT_TICK, .at = 120000});
     float *out = render_whole(e, 64, &length);
-    assert_int_equal(tapped.chunks, (140000 + 20000 + 63) / 64); /* derived: no chunk in the pause */
+    assert_int_equal(tapped.chunks,
+                     (140000 + 20000 + 63) / 64); /* derived: no chunk in the pause */
     for (int stem = 0; stem < HF_STEMS; stem++)
         assert_true(tapped.power[stem] > 0);
     hf_engine_free(e);

@@ -89,10 +89,11 @@ static void sixty_cues_bring_each_in_eight_shapes_and_three_registers(void **sta
 {
     (void)state;
     for (uint64_t seed = 0; seed < 20; seed++) {
-        struct hf_request r = request_of(
-            (const struct wish[]){{HF_OPT_HELD, "C E G#"}, {HF_OPT_REGISTER, "all"},
-                                  {HF_OPT_ROUNDS, "10"}, {HF_OPT_SEED, NULL}},
-            seed);
+        struct hf_request r = request_of((const struct wish[]){{HF_OPT_HELD, "C E G#"},
+                                                               {HF_OPT_REGISTER, "all"},
+                                                               {HF_OPT_ROUNDS, "10"},
+                                                               {HF_OPT_SEED, NULL}},
+                                         seed);
         struct hf_cue cue;
         int8_t shapes[7][10][6];
         int come[7] = {0}, relations[7] = {0}, cues = 0;
@@ -123,10 +124,12 @@ static void no_leap_is_longer_than_allowed(void **state)
 {
     (void)state;
     for (uint64_t seed = 0; seed < 20; seed++) {
-        struct hf_request r = request_of(
-            (const struct wish[]){{HF_OPT_HELD, "C E G#"}, {HF_OPT_REGISTER, "all"},
-                                  {HF_OPT_LEAP, "40"}, {HF_OPT_ROUNDS, "10"}, {HF_OPT_SEED, NULL}},
-            seed);
+        struct hf_request r = request_of((const struct wish[]){{HF_OPT_HELD, "C E G#"},
+                                                               {HF_OPT_REGISTER, "all"},
+                                                               {HF_OPT_LEAP, "40"},
+                                                               {HF_OPT_ROUNDS, "10"},
+                                                               {HF_OPT_SEED, NULL}},
+                                         seed);
         struct hf_cue cue;
         int last = 0;
         assert_ok(hf_schedule_init(&schedule, &r, NULL));
@@ -277,8 +280,10 @@ static void voicings_are_close_or_open_as_asked(void **state)
 static void what_needs_a_hand_says_so(void **state)
 {
     (void)state;
-    static const struct wish alone[] = {{HF_OPT_HOLD, "hand"}, {HF_OPT_REACH, "90"},
-                                        {HF_OPT_LEAP, "40"},   {HF_OPT_SPAN, "8"},
+    static const struct wish alone[] = {{HF_OPT_HOLD, "hand"},
+                                        {HF_OPT_REACH, "90"},
+                                        {HF_OPT_LEAP, "40"},
+                                        {HF_OPT_SPAN, "8"},
                                         {HF_OPT_ORDER, "tour"}};
     for (size_t i = 0; i < sizeof alone / sizeof alone[0]; i++) {
         struct hf_request r;

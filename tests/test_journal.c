@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* The lines of the journal against the contract's own examples, and every way they can be damaged. */
+/* The lines of the journal against the contract's own examples, and every way they can be damaged.
+ */
 #include "check.h"
 
 #include <stdio.h>
@@ -30,9 +31,16 @@ static void assert_line(const struct hf_record *record, const char *expected)
 
 static struct hf_record cue_record(void)
 {
-    return (struct hf_record){.type = HF_RECORD_CUE, .n = 2, .at = 480000, .id = 3,
-                              .pcs = 1 << 2 | 1 << 3 | 1 << 9, .count = 3, .notes = {62, 69, 75},
-                              .names = {"D", "A", "Eb"}, .tell = 480000, .hear = 1280000,
+    return (struct hf_record){.type = HF_RECORD_CUE,
+                              .n = 2,
+                              .at = 480000,
+                              .id = 3,
+                              .pcs = 1 << 2 | 1 << 3 | 1 << 9,
+                              .count = 3,
+                              .notes = {62, 69, 75},
+                              .names = {"D", "A", "Eb"},
+                              .tell = 480000,
+                              .hear = 1280000,
                               .end = 1680000};
 }
 
@@ -40,13 +48,17 @@ static void the_lines_are_those_of_the_contract(void **state)
 {
     (void)state;
     /* published: the journal section of the project's interface contract */
-    struct hf_record hold = {.type = HF_RECORD_HOLD, .n = 1, .pcs = 0x111, .count = 3,
-                             .notes = {48, 52, 56}, .names = {"C", "E", "G#"}};
+    struct hf_record hold = {.type = HF_RECORD_HOLD,
+                             .n = 1,
+                             .pcs = 0x111,
+                             .count = 3,
+                             .notes = {48, 52, 56},
+                             .names = {"C", "E", "G#"}};
     struct hf_record cue = cue_record();
-    struct hf_record mark = {.type = HF_RECORD_MARK, .n = 4, .at = 1500000, .cue = 2,
-                             .as = HF_MARK_GOT};
-    struct hf_record end = {.type = HF_RECORD_END, .n = 15, .at = 14880000,
-                            .why = HF_WHY_FINISHED, .fade = 240000};
+    struct hf_record mark = {
+        .type = HF_RECORD_MARK, .n = 4, .at = 1500000, .cue = 2, .as = HF_MARK_GOT};
+    struct hf_record end = {
+        .type = HF_RECORD_END, .n = 15, .at = 14880000, .why = HF_WHY_FINISHED, .fade = 240000};
     assert_line(&hold, "{\"n\":1,\"t\":\"hold\",\"at\":0,\"pcs\":[0,4,8],\"notes\":[48,52,56],"
                        "\"names\":[\"C\",\"E\",\"G#\"]");
     assert_line(&cue, "{\"n\":2,\"t\":\"cue\",\"at\":480000,\"id\":3,\"pcs\":[2,3,9],"
@@ -66,10 +78,22 @@ static const char *const held_text = "[patch]\nkind = drone\nabout = \"quotes\" 
 static char *journal_text(size_t *length)
 {
     static const struct hf_record records[] = {
-        {.type = HF_RECORD_HOLD, .n = 1, .pcs = 0x111, .count = 3, .notes = {48, 52, 56},
+        {.type = HF_RECORD_HOLD,
+         .n = 1,
+         .pcs = 0x111,
+         .count = 3,
+         .notes = {48, 52, 56},
          .names = {"C", "E", "G#"}},
-        {.type = HF_RECORD_CUE, .n = 2, .at = 480000, .id = 3, .pcs = 0x20c, .count = 3,
-         .notes = {62, 69, 75}, .names = {"D", "A", "Eb"}, .tell = 480000, .hear = 1280000,
+        {.type = HF_RECORD_CUE,
+         .n = 2,
+         .at = 480000,
+         .id = 3,
+         .pcs = 0x20c,
+         .count = 3,
+         .notes = {62, 69, 75},
+         .names = {"D", "A", "Eb"},
+         .tell = 480000,
+         .hear = 1280000,
          .end = 1680000},
         {.type = HF_RECORD_STAY, .n = 3, .at = 64},
         {.type = HF_RECORD_GO, .n = 4, .at = 640, .shifted = true, .shift = 576},
@@ -93,8 +117,8 @@ static char *journal_text(size_t *length)
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "44100", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_HELD, "C E G#", NULL));
     assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", &request,
-                           held_text, "added", NULL));
+    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", &request, held_text,
+                           "added", NULL));
     assert_ok(hf_journal_format_head(&head, &text, length, &diag));
     for (size_t i = 0; i < sizeof records / sizeof records[0]; i++) {
         assert_ok(hf_journal_format(&records[i], &line, &size, NULL));
@@ -219,8 +243,8 @@ static enum hf_status parse_with(const char *body, struct hf_diag *diag)
     size_t head = strcspn(text, "\n") + 1;
     size_t hold = head + strcspn(text + head, "\n") + 1;
     char line[2000];
-    int size = snprintf(line, sizeof line, "%s,\"crc\":\"%08x\"}\n", body,
-                        hf_crc32(body, strlen(body)));
+    int size =
+        snprintf(line, sizeof line, "%s,\"crc\":\"%08x\"}\n", body, hf_crc32(body, strlen(body)));
     text = realloc(text, hold + (size_t)size + 1);
     memcpy(text + hold, line, (size_t)size + 1);
     enum hf_status status = hf_journal_parse(text, hold + (size_t)size, &journal, diag);
@@ -264,8 +288,8 @@ static void a_newer_journal_is_refused(void **state)
     struct hf_diag diag;
     const char *body = "{\"n\":0,\"t\":\"session\",\"at\":0,\"holdfast\":2";
     char line[200];
-    int size = snprintf(line, sizeof line, "%s,\"crc\":\"%08x\"}\n", body,
-                        hf_crc32(body, strlen(body)));
+    int size =
+        snprintf(line, sizeof line, "%s,\"crc\":\"%08x\"}\n", body, hf_crc32(body, strlen(body)));
     assert_int_equal(hf_journal_parse(line, (size_t)size, &journal, &diag), HF_E_DATA);
     assert_non_null(strstr(diag.message, "newer"));
     assert_int_equal(hf_journal_parse("", 0, &journal, &diag), HF_E_DATA);

@@ -58,10 +58,10 @@ static int make_session(void **state)
     snprintf(wav, sizeof wav, "%s/a.wav", directory);
     snprintf(again, sizeof again, "%s/b.wav", directory);
     snprintf(journal_path, sizeof journal_path, "%s/a.jsonl", directory);
-    const char *const words[] = {"render",    "improvise", "--held", "C E G#",     "--rounds", "1",
-                                 "--every",   "4s",        "--lead-in", "2s",      "--seed",   "7",
-                                 "--rate",    "48000",     "-o",     wav,          "--journal",
-                                 journal_path, NULL};
+    const char *const words[] = {"render", "improvise", "--held",     "C E G#",    "--rounds",
+                                 "1",      "--every",   "4s",         "--lead-in", "2s",
+                                 "--seed", "7",         "--rate",     "48000",     "-o",
+                                 wav,      "--journal", journal_path, NULL};
     return run(words);
 }
 
@@ -101,8 +101,8 @@ static void the_journal_has_the_six_each_at_its_time(void **state)
 {
     (void)state;
     /* published: the six completions of {0,4,8} (exhaustive computation, any table of 016s) */
-    static const hf_pcset six[] = {1 << 1 | 1 << 2 | 1 << 7, 1 << 1 | 1 << 6 | 1 << 7,
-                                   1 << 2 | 1 << 3 | 1 << 9, 1 << 3 | 1 << 9 | 1 << 10,
+    static const hf_pcset six[] = {1 << 1 | 1 << 2 | 1 << 7,  1 << 1 | 1 << 6 | 1 << 7,
+                                   1 << 2 | 1 << 3 | 1 << 9,  1 << 3 | 1 << 9 | 1 << 10,
                                    1 << 5 | 1 << 6 | 1 << 11, 1 << 5 | 1 << 10 | 1 << 11};
     struct hf_journal journal = read_journal();
     unsigned seen = 0;

@@ -367,8 +367,8 @@ static void the_player_keeps_the_spelling_unless_told_otherwise(void **state)
     }
 }
 
-/* derived: the fifth fret of a string sounds the next open string, so the pitch counts once and both
- * frets are kept. */
+/* derived: the fifth fret of a string sounds the next open string, so the pitch counts once and
+ * both frets are kept. */
 static void frets_are_kept_for_every_string(void **state)
 {
     (void)state;

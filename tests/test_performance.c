@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The promise of the replay with the engine in it: what was rendered while a player pressed keys, the
- * journal renders again, to the bit, also where the engine runs out of places for notes (derived: from
- * the promise itself). The clock is the test's; the conductor is tended as seldom as a live loop would.
+ * The promise of the replay with the engine in it: what was rendered while a player pressed keys,
+ * the journal renders again, to the bit, also where the engine runs out of places for notes
+ * (derived: from the promise itself). The clock is the test's; the conductor is tended as seldom as
+ * a live loop would.
  */
 #include "check.h"
 
@@ -163,7 +164,8 @@ static void try_keys(const struct setting *settings, struct hand hand)
     long count = play(&request, &hand);
     long again = replay(&request);
     /* What is left in a pause has some silence more, which no record needs to know. */
-    memset(replayed + 2 * again, 0, (size_t)(2 * (count > again ? count - again : 0)) * sizeof(float));
+    memset(replayed + 2 * again, 0,
+           (size_t)(2 * (count > again ? count - again : 0)) * sizeof(float));
     if (count < again)
         fail_msg("%ld samples, replayed %ld\n%.*s", count, again, (int)length, lines);
     for (long i = 0; i < 2 * count; i++)
@@ -195,8 +197,8 @@ static void a_held_set_that_changes_fast_replays_exactly(void **state)
 static void again_held_down_replays_exactly(void **state)
 {
     (void)state;
-    const struct setting settings[] = {{"held", "C3"},      {"added", "11-1"},    {"every", "4s"},
-                                       {"lead-in", "0"},    {"rounds", "1"},      {"cue", "lead"},
+    const struct setting settings[] = {{"held", "C3"},        {"added", "11-1"}, {"every", "4s"},
+                                       {"lead-in", "0"},      {"rounds", "1"},   {"cue", "lead"},
                                        {"register", "C3:C9"}, {NULL, NULL}};
     try_keys(settings, (struct hand){{HF_KEY_AGAIN}, 1, 1, 300});
     try_keys(settings, (struct hand){{HF_KEY_AGAIN}, 1, 3, 100});

@@ -125,11 +125,12 @@ static void compare(const struct virtual_session *a, const struct virtual_sessio
 {
     for (int i = 0; i < a->rows && i < b->rows; i++)
         if (memcmp(&a->trace[i], &b->trace[i], sizeof a->trace[i]) != 0)
-            fail_msg("seed %llu: action %d differs: kind %d at %lld/%lld, kind %d at %lld/%lld\n%.*s",
-                     (unsigned long long)seed, i, (int)a->trace[i].kind,
-                     (long long)a->trace[i].session, (long long)a->trace[i].output,
-                     (int)b->trace[i].kind, (long long)b->trace[i].session,
-                     (long long)b->trace[i].output, (int)a->length, a->lines);
+            fail_msg(
+                "seed %llu: action %d differs: kind %d at %lld/%lld, kind %d at %lld/%lld\n%.*s",
+                (unsigned long long)seed, i, (int)a->trace[i].kind, (long long)a->trace[i].session,
+                (long long)a->trace[i].output, (int)b->trace[i].kind,
+                (long long)b->trace[i].session, (long long)b->trace[i].output, (int)a->length,
+                a->lines);
     if (a->rows != b->rows)
         fail_msg("seed %llu: %d actions, replayed %d\n%.*s", (unsigned long long)seed, a->rows,
                  b->rows, (int)a->length, a->lines);
@@ -142,9 +143,10 @@ static bool near_end(const struct virtual_session *v, int row)
     return v->trace[row].session > v->transport.end_at - 2 * HF_GRID;
 }
 
-/* At another rate: the same actions in the same order, each where it was, to within two steps of the
- * clock that commands keep to: one to get onto a step, one to keep the order. Nothing adds up. Where a
- * session was left in a pause, whose fade is a step longer or shorter, what was silent may differ. */
+/* At another rate: the same actions in the same order, each where it was, to within two steps of
+ * the clock that commands keep to: one to get onto a step, one to keep the order. Nothing adds up.
+ * Where a session was left in a pause, whose fade is a step longer or shorter, what was silent may
+ * differ. */
 static void compare_at(const struct virtual_session *a, int a_hz, const struct virtual_session *b,
                        int b_hz, uint64_t seed)
 {
@@ -158,11 +160,13 @@ static void compare_at(const struct virtual_session *a, int a_hz, const struct v
     for (int i = 0; i < rows; i++) {
         const struct trace_row *x = &a->trace[i], *y = &b->trace[i];
         int64_t expected = x->session * b_hz / a_hz;
-        if (x->kind != y->kind || x->count != y->count || memcmp(x->notes, y->notes, x->count) != 0 ||
+        if (x->kind != y->kind || x->count != y->count ||
+            memcmp(x->notes, y->notes, x->count) != 0 ||
             llabs((long long)(y->session - expected)) > 2 * HF_GRID)
-            fail_msg("seed %llu: action %d differs: kind %d at %lld, at another rate %d at %lld\n%.*s",
-                     (unsigned long long)seed, i, (int)x->kind, (long long)expected, (int)y->kind,
-                     (long long)y->session, (int)a->length, a->lines);
+            fail_msg(
+                "seed %llu: action %d differs: kind %d at %lld, at another rate %d at %lld\n%.*s",
+                (unsigned long long)seed, i, (int)x->kind, (long long)expected, (int)y->kind,
+                (long long)y->session, (int)a->length, a->lines);
     }
 }
 
@@ -185,8 +189,7 @@ static void try_sessions(const struct setting *settings, int count, int late_chu
         assert_int_equal(whole, hf_timeline_length(timeline));
         /* The reason in the record is that of the fade that was heard. */
         if (!played.session.transport.cut)
-            assert_int_equal(timeline->end_fade,
-                             hf_conductor_fade(timeline->why, request.rate_hz));
+            assert_int_equal(timeline->end_fade, hf_conductor_fade(timeline->why, request.rate_hz));
         virtual_end(&again);
         virtual_end(&played.session);
         hf_conductor_deinit(&played.conductor);
@@ -240,18 +243,18 @@ static void any_keys_replay_exactly_in_confirm(void **state)
 static void any_keys_replay_exactly_in_lead_at_odd_times(void **state)
 {
     (void)state;
-    const struct setting settings[] = {{"held", "Db F A"}, {"every", "0.1s"},  {"lead-in", "0"},
-                                       {"rate", "8001"},   {"cue", "lead"},    {"order", "ring"},
-                                       {"rounds", "4"},    {"seed", "6"},      {NULL, NULL}};
+    const struct setting settings[] = {{"held", "Db F A"}, {"every", "0.1s"}, {"lead-in", "0"},
+                                       {"rate", "8001"},   {"cue", "lead"},   {"order", "ring"},
+                                       {"rounds", "4"},    {"seed", "6"},     {NULL, NULL}};
     try_sessions(settings, 500, 3, 5);
 }
 
 static void any_keys_replay_exactly_with_a_count_in(void **state)
 {
     (void)state;
-    const struct setting settings[] = {{"held", "C E G#"}, {"every", "3beats"}, {"lead-in", "5beats"},
-                                       {"tempo", "400"},   {"rate", "8000"},    {"rounds", "1"},
-                                       {NULL, NULL}};
+    const struct setting settings[] = {
+        {"held", "C E G#"}, {"every", "3beats"}, {"lead-in", "5beats"}, {"tempo", "400"},
+        {"rate", "8000"},   {"rounds", "1"},     {NULL, NULL}};
     try_sessions(settings, 166, 6, 8);
 }
 
@@ -274,9 +277,9 @@ static void any_keys_replay_exactly_in_every_way_to_cue(void **state)
     static const char *const lengths[] = {"0.7s", "wait"};
     for (size_t way = 0; way < 4; way++)
         for (size_t length = 0; length < 2; length++) {
-            const struct setting settings[] = {
-                {"cue", ways[way]}, {"every", lengths[length]}, {"lead-in", "0.5s"},
-                {"rate", "8000"},   {"rounds", "1"},            {NULL, NULL}};
+            const struct setting settings[] = {{"cue", ways[way]},  {"every", lengths[length]},
+                                               {"lead-in", "0.5s"}, {"rate", "8000"},
+                                               {"rounds", "1"},     {NULL, NULL}};
             try_sessions(settings, 83, 6, 10);
         }
 }
@@ -296,7 +299,8 @@ static void a_slow_disk_makes_a_stay_that_is_recorded(void **state)
 }
 
 /* A key held down, or text pasted into the terminal: more keys than can be obeyed, with a disk that
- * is slower than they are. None may get lost in the record, and nothing may stand still for good. */
+ * is slower than they are. None may get lost in the record, and nothing may stand still for good.
+ */
 static void a_flood_of_keys_replays_exactly(void **state)
 {
     (void)state;

@@ -118,7 +118,7 @@ static void lengths_become_samples(void **state)
     assert_ok(hf_request_set(&r, HF_OPT_EVERY, "8beats", NULL));
     assert_ok(hf_request_set(&r, HF_OPT_LEAD_IN, "1.5m", NULL));
     assert_ok(hf_request_resolve(&r, NULL));
-    assert_int_equal(hf_request_samples(&r, r.every), 235200); /* derived: 8 * 60 / 90 * 44100 */
+    assert_int_equal(hf_request_samples(&r, r.every), 235200);    /* derived: 8 * 60 / 90 * 44100 */
     assert_int_equal(hf_request_samples(&r, r.lead_in), 3969000); /* derived: 90 * 44100 */
     assert_int_equal(hf_request_a4_mhz(&r), 440000);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What a player reads on the last line, and which key does what. The words are the project's own;
- * what is checked is that they fit the moment: expectations are derived by hand from the timeline. */
+ * what is checked is that they fit the moment: expectations are derived by hand from the timeline.
+ */
 #include "virtual.h"
 
 #include "../src/cli/keys.h"
@@ -13,9 +14,17 @@ static struct hf_timeline timeline;
 
 static struct hf_record cue_record(long n, int64_t at, int64_t tell, int64_t hear, int64_t end)
 {
-    return (struct hf_record){.type = HF_RECORD_CUE, .n = n, .id = 3, .at = at, .tell = tell,
-                              .hear = hear, .end = end, .pcs = 1 << 2 | 1 << 3 | 1 << 9, .count = 3,
-                              .notes = {63, 69, 74}, .names = {"Eb", "A", "D"}};
+    return (struct hf_record){.type = HF_RECORD_CUE,
+                              .n = n,
+                              .id = 3,
+                              .at = at,
+                              .tell = tell,
+                              .hear = hear,
+                              .end = end,
+                              .pcs = 1 << 2 | 1 << 3 | 1 << 9,
+                              .count = 3,
+                              .notes = {63, 69, 74},
+                              .names = {"Eb", "A", "D"}};
 }
 
 /* A lead-in of 2 s and two cues of 6 s. */
@@ -26,8 +35,12 @@ static struct show begin(const char *way, const char *every)
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
     request.rate_hz = RATE;
     bool wait = request.every.wait;
-    struct hf_record hold = {.type = HF_RECORD_HOLD, .n = 1, .pcs = 0x111, .count = 3,
-                             .notes = {48, 52, 56}, .names = {"C", "E", "G#"}};
+    struct hf_record hold = {.type = HF_RECORD_HOLD,
+                             .n = 1,
+                             .pcs = 0x111,
+                             .count = 3,
+                             .notes = {48, 52, 56},
+                             .names = {"C", "E", "G#"}};
     hf_timeline_init(&timeline, &request);
     assert_ok(hf_timeline_apply(&timeline, &hold, NULL));
     for (int i = 0; i < 2; i++) {
@@ -151,8 +164,9 @@ static void unknown_sequences_are_swallowed_whole(void **state)
 {
     (void)state;
     /* an unknown key whose sequence has letters of keys in it: none of them may act */
-    static const char *const sequences[] = {"\033[1;5q", "\033[200~", "\033[15;2~", "\033Og",
-                                            "\033[99999999999999999999m", "x", "\033"};
+    static const char *const sequences[] = {
+        "\033[1;5q", "\033[200~", "\033[15;2~", "\033Og", "\033[99999999999999999999m",
+        "x",         "\033"};
     enum hf_key key;
     for (size_t i = 0; i < sizeof sequences / sizeof sequences[0]; i++) {
         struct key_reader reader = {{0}, 0};

@@ -256,8 +256,7 @@ static void a_flac_file_holds_the_same_numbers_as_a_wav_file(void **state)
             assert_int_equal(save(names[j], bits[i], stereo, frames, 999, NULL), HF_OK);
             SNDFILE *file = sf_open(scratch(names[j]), SFM_READ, &info);
             assert_non_null(file);
-            assert_int_equal(info.format & SF_FORMAT_TYPEMASK,
-                             j ? SF_FORMAT_FLAC : SF_FORMAT_WAV);
+            assert_int_equal(info.format & SF_FORMAT_TYPEMASK, j ? SF_FORMAT_FLAC : SF_FORMAT_WAV);
             assert_int_equal(info.frames, frames);
             assert_int_equal(sf_readf_int(file, numbers[j], frames), frames);
             sf_close(file);
@@ -380,9 +379,12 @@ static void what_cannot_be_is_refused_with_what_can(void **state)
         enum hf_status status;
         const char *word;
     } rows[] = {
-        {"a.mp3", 24, HF_E_USAGE, "known: .wav"},    {"wav", 24, HF_E_USAGE, "known: .wav"},
-        {"a", 24, HF_E_USAGE, "known: .wav"},        {"a.wav", 8, HF_E_USAGE, "16, 24 or float"},
-        {"a.wav", 0, HF_E_USAGE, "16, 24 or float"}, {"no/a.wav", 24, HF_E_CREATE, "No such file"},
+        {"a.mp3", 24, HF_E_USAGE, "known: .wav"},
+        {"wav", 24, HF_E_USAGE, "known: .wav"},
+        {"a", 24, HF_E_USAGE, "known: .wav"},
+        {"a.wav", 8, HF_E_USAGE, "16, 24 or float"},
+        {"a.wav", 0, HF_E_USAGE, "16, 24 or float"},
+        {"no/a.wav", 24, HF_E_CREATE, "No such file"},
         {"dir.wav", 24, HF_E_CREATE, "a directory"},
         {"a.flac", HF_SOUNDFILE_FLOAT, HF_E_USAGE, "16 or 24 bits, not float"},
         {"a.mp3", 24, HF_E_USAGE, ".flac"},

@@ -27,10 +27,10 @@ struct hf_cli_option {
 
 struct hf_cli_command {
     const char *name;
-    const char *usage;   /* operands and options: "NOTES [options]" */
-    const char *summary; /* half a line */
+    const char *usage;                          /* operands and options: "NOTES [options]" */
+    const char *summary;                        /* half a line */
     const struct hf_cli_option *const *options; /* tables, ended by NULL */
-    const char *notes;   /* what the help says after the options, laid out as those; may be NULL */
+    const char *notes; /* what the help says after the options, laid out as those; may be NULL */
     int (*run)(const struct hf_cli_command *command, int argc, char **argv);
 };
 
@@ -72,8 +72,8 @@ enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char
 enum hf_status hf_cli_join(int argc, char **argv, int first, char *out, size_t size,
                            struct hf_diag *diag) HF_CHECKED;
 
-/* The name that the program was called by: `build/holdfast` from there, `holdfast` from the path. For
- * commands that are printed to be pasted. */
+/* The name that the program was called by: `build/holdfast` from there, `holdfast` from the path.
+ * For commands that are printed to be pasted. */
 const char *hf_cli_called(void);
 void hf_cli_set_called(const char *argument_0);
 
@@ -83,13 +83,13 @@ int hf_cli_fail(enum hf_status status, const struct hf_diag *diag);
 /* Prints a warning, `holdfast: ` before it, on stderr. */
 void hf_cli_warn(const char *format, ...) HF_PRINTF(1, 2);
 
-/* Prints a file's name on stdout as a shell would take it, so that a line with it can be copied; what
- * could upset the terminal is shown as ?. */
+/* Prints a file's name on stdout as a shell would take it, so that a line with it can be copied;
+ * what could upset the terminal is shown as ?. */
 void hf_cli_print_file(const char *name);
 
-/* Stands in for stdin, stdout and stderr where the program was started without them, before anything
- * is opened: else a journal could get the number of stdout, and what is printed would go into it.
- * False when that can't be done. */
+/* Stands in for stdin, stdout and stderr where the program was started without them, before
+ * anything is opened: else a journal could get the number of stdout, and what is printed would go
+ * into it. False when that can't be done. */
 bool hf_cli_keep_standard(void);
 
 /* Flushes stdout; the exit status is 74 when what was printed could not be written. */
@@ -104,8 +104,8 @@ bool hf_cli_state_path(const char *below, char *out, size_t size);
 /* Loads a patch of either kind by name (the player's own, then those that ship) or by file (with a
  * slash or .ini). `*text` is the caller's to free. HF_E_INPUT when there is none, HF_E_DATA when it
  * is wrong. */
-enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch, char **text,
-                                 struct hf_diag *diag) HF_CHECKED;
+enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch,
+                                 char **text, struct hf_diag *diag) HF_CHECKED;
 
 /* Loads a patch by name (the player's own, then those that ship) or by file (with a slash or .ini).
  * `*text` is the caller's to free. HF_E_INPUT when there is none, HF_E_DATA when it is wrong,

@@ -19,10 +19,10 @@
 #include <holdfast/timeline.h>
 
 enum hf_key {
-    HF_KEY_STAY, /* stay, or go on */
-    HF_KEY_PAUSE, /* pause, or resume */
-    HF_KEY_NEXT, /* next; with --every wait first what is still to come of the cue */
-    HF_KEY_AGAIN, /* again */
+    HF_KEY_STAY,   /* stay, or go on */
+    HF_KEY_PAUSE,  /* pause, or resume */
+    HF_KEY_NEXT,   /* next; with --every wait first what is still to come of the cue */
+    HF_KEY_AGAIN,  /* again */
     HF_KEY_REVEAL, /* reveal */
     HF_KEY_GOT,
     HF_KEY_MISSED,
@@ -63,8 +63,8 @@ struct hf_conductor {
 /* Length in samples of the closing fade for each reason: 5 s, 2 s, 0, 40 ms. */
 int64_t hf_conductor_fade(enum hf_why why, int rate_hz);
 
-/* The count-in: beats before a first cue at plan time `first_at`, when cues are in beats. Writes the
- * ticks, at most HF_COUNT_IN_MOST, and returns how many. */
+/* The count-in: beats before a first cue at plan time `first_at`, when cues are in beats. Writes
+ * the ticks, at most HF_COUNT_IN_MOST, and returns how many. */
 enum { HF_COUNT_IN_MOST = 12 };
 int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
                           struct hf_event out[HF_COUNT_IN_MOST]);

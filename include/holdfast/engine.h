@@ -18,8 +18,8 @@
 #include <holdfast/event.h>
 #include <holdfast/held.h>
 
-/* The buses that the mix is the sum of, in this order, before the ceiling. Each has its own share of
- * the room. */
+/* The buses that the mix is the sum of, in this order, before the ceiling. Each has its own share
+ * of the room. */
 enum hf_stem { HF_STEM_HELD, HF_STEM_ADDED, HF_STEM_TICK, HF_STEMS };
 
 /* A room level from which on there is none. */

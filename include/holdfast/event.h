@@ -19,8 +19,8 @@
 
 #define HF_EVENT_NOTES 12
 
-/* One held set gives way to another in this time, in seconds, and so many held notes can sound, come
- * and go at once: who changes the set faster would have to wait. */
+/* One held set gives way to another in this time, in seconds, and so many held notes can sound,
+ * come and go at once: who changes the set faster would have to wait. */
 #define HF_HOLD_CHANGE_S 3.0
 #define HF_HOLD_PLACES (2 * HF_EVENT_NOTES)
 
@@ -32,9 +32,9 @@
 
 enum hf_event_kind {
     /* laid on the plan */
-    HF_EVENT_HOLD, /* from `at` these notes are held, in place of any before */
-    HF_EVENT_CUE,  /* begins at `at`, its notes sound at `hear` and are damped at `end` */
-    HF_EVENT_TICK, /* a beat at `at`; a leap over it drops it */
+    HF_EVENT_HOLD,   /* from `at` these notes are held, in place of any before */
+    HF_EVENT_CUE,    /* begins at `at`, its notes sound at `hear` and are damped at `end` */
+    HF_EVENT_TICK,   /* a beat at `at`; a leap over it drops it */
     HF_EVENT_FINISH, /* at `at` the session ends, with a fade of `fade` samples */
     /* commands; `at` is a session time or HF_AT_ONCE */
     HF_EVENT_STAY,
@@ -49,7 +49,7 @@ enum hf_event_kind {
 
 struct hf_event {
     enum hf_event_kind kind;
-    bool more; /* CUE: another cue or a FINISH will follow; wait for it rather than run past it */
+    bool more;   /* CUE: another cue or a FINISH will follow; wait for it rather than run past it */
     bool accent; /* TICK */
     uint8_t count;                   /* of notes */
     uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
@@ -70,7 +70,7 @@ enum hf_report_kind {
     HF_REPORT_NEXT,   /* `shift` as for go, zero or negative */
     HF_REPORT_AGAIN,
     HF_REPORT_REVEAL,
-    HF_REPORT_END, /* the end began at `at`; its fade is `after` samples */
+    HF_REPORT_END,   /* the end began at `at`; its fade is `after` samples */
     HF_REPORT_VOID,  /* a command of kind `command` came too late or too early and did nothing */
     HF_REPORT_ANSWER /* a command of kind `command` that came AT_ONCE has been dealt with */
 };

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * hand: where the hand goes from cue to cue. It knows every shape of every completion on the
- * player's instrument, and gives one that is in reach, in the register, and not the one of last time
- * as long as there are others.
+ * player's instrument, and gives one that is in reach, in the register, and not the one of last
+ * time as long as there are others.
  *
  * The module owns the lists of shapes (init, deinit). Pure apart from memory; everything random
  * comes from the caller's stream. One thread at a time.
@@ -16,18 +16,18 @@
 /* What the hand is to do. */
 struct hf_hand_ask {
     struct hf_fretboard board;
-    bool holds;      /* the held notes are in the same hand */
-    bool fixed;      /* and their grip never changes: what cannot be added to it is left out */
-    double leap_mm;  /* the farthest the hand moves between cues; 0: any way */
-    bool has_grip;   /* the held notes were given as this grip */
+    bool holds;     /* the held notes are in the same hand */
+    bool fixed;     /* and their grip never changes: what cannot be added to it is left out */
+    double leap_mm; /* the farthest the hand moves between cues; 0: any way */
+    bool has_grip;  /* the held notes were given as this grip */
     struct hf_shape grip;
 };
 
 /* What the next shape is to be. */
 enum hf_hand_way { HF_HAND_ANY, HF_HAND_NEAR, HF_HAND_FAR };
 struct hf_hand_want {
-    int low, high;           /* where the added notes lie, MIDI */
-    bool between;            /* one of them between these two, where there is such a shape */
+    int low, high; /* where the added notes lie, MIDI */
+    bool between;  /* one of them between these two, where there is such a shape */
     int held_low, held_high;
     enum hf_hand_way way;
 };
@@ -43,16 +43,17 @@ struct hf_hand {
     int count;
     hf_pcset added[HF_COMPLETIONS_MOST];
     struct hf_hand_list lists[HF_COMPLETIONS_MOST];
-    bool can[HF_COMPLETIONS_MOST];  /* has a shape with the grip as it was chosen */
-    struct hf_shape grip;           /* of the held notes, when they are in the hand */
-    struct hf_shape last;           /* the shape given last */
-    bool moved;                     /* there is one */
+    bool can[HF_COMPLETIONS_MOST]; /* has a shape with the grip as it was chosen */
+    struct hf_shape grip;          /* of the held notes, when they are in the hand */
+    struct hf_shape last;          /* the shape given last */
+    bool moved;                    /* there is one */
 };
 
 /* Finds all shapes. `held`: the held notes with the voicing they have now; `placed` when that
  * voicing is the player's own, else any grip of the pitch classes will do, and the one is taken to
  * which most completions can be added. HF_E_USAGE: a completion that has no shape at all (not with
- * `holds`, where it may bring a new grip; with `fixed` only when none has), or no grip; HF_E_MEMORY. */
+ * `holds`, where it may bring a new grip; with `fixed` only when none has), or no grip;
+ * HF_E_MEMORY. */
 enum hf_status hf_hand_init(struct hf_hand *hand, const struct hf_hand_ask *ask,
                             const struct hf_voicing *held, bool placed,
                             const struct hf_completion *completions, int count,

@@ -56,7 +56,7 @@ struct hf_record {
     uint8_t notes[HF_EVENT_NOTES];
     char names[HF_EVENT_NOTES][HF_SPELLED_TEXT]; /* parallel to notes, without octaves */
     int64_t tell, hear, end;
-    int strings; /* of the instrument, 0 without a shape */
+    int strings;                   /* of the instrument, 0 without a shape */
     int8_t frets[HF_STRINGS_MOST]; /* lowest string first, HF_SILENT for a silent one */
     /* go, next */
     bool shifted; /* `shift` is there */

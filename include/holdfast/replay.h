@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * replay: a journal as a source of steps, so that the session sounds again as it was, to the sample.
- * It makes no musical decision and needs no theory: everything stands in the records.
+ * replay: a journal as a source of steps, so that the session sounds again as it was, to the
+ * sample. It makes no musical decision and needs no theory: everything stands in the records.
  *
  * The replay owns its events (hf_replay_deinit); the journal may go once it is made. One thread at
  * a time.
@@ -28,8 +28,9 @@ void hf_replay_deinit(struct hf_replay *replay);
 
 struct hf_source hf_replay_source(struct hf_replay *replay);
 
-/* The timeline that a journal comes to, closed where it has no end. The caller deinits it. HF_E_DATA
- * for records that contradict each other, and for more than HF_SESSION_MOST_DAYS; HF_E_MEMORY. */
+/* The timeline that a journal comes to, closed where it has no end. The caller deinits it.
+ * HF_E_DATA for records that contradict each other, and for more than HF_SESSION_MOST_DAYS;
+ * HF_E_MEMORY. */
 enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_timeline *out,
                                   struct hf_diag *diag) HF_CHECKED;
 

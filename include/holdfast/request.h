@@ -65,8 +65,8 @@ enum hf_option {
 enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE_DEFAULT = 48000 };
 
 /* The longest session that is planned or replayed: a week. No practice is longer, and a slip
- * (--rounds 10000 --every 1h) or a journal made up to do harm can't sound, or fill a disk, for months:
- * at 48 kHz and 24 bits a week is 174 GB. */
+ * (--rounds 10000 --every 1h) or a journal made up to do harm can't sound, or fill a disk, for
+ * months: at 48 kHz and 24 bits a week is 174 GB. */
 enum { HF_SESSION_MOST_DAYS = 7, HF_SESSION_MOST_S = HF_SESSION_MOST_DAYS * 24 * 3600 };
 
 /* What an option can name. Those that are not built yet are refused with a word. */
@@ -118,12 +118,12 @@ struct hf_request {
     bool given[HF_OPTIONS];                 /* asked for, not a default */
 
     enum hf_practice practice;
-    struct hf_notes held; /* with octaves once resolved */
-    struct hf_notes from; /* a chord from a score, not yet split */
-    bool has_own;         /* it was split: its own completion comes first, */
+    struct hf_notes held;  /* with octaves once resolved */
+    struct hf_notes from;  /* a chord from a score, not yet split */
+    bool has_own;          /* it was split: its own completion comes first, */
     struct hf_voicing own; /* in its own voicing */
     struct hf_notes own_notes;
-    int legs;              /* of a path that begins with the chord; 0 without one */
+    int legs; /* of a path that begins with the chord; 0 without one */
     struct hf_request_leg leg[HF_SETCLASS_FORMS];
     const struct hf_setclass *added;
     enum hf_cue_way cue;
@@ -152,8 +152,8 @@ struct hf_request {
     double a4_hz;
     double volume_db;
     uint64_t seed;
-    int rate_hz; /* 0 until chosen */
-    int bits;    /* 16, 24 or 32, which is float */
+    int rate_hz;     /* 0 until chosen */
+    int bits;        /* 16, 24 or 32, which is float */
     bool as_written; /* octaves of `held` are guitar notation; set it before the key */
 };
 
@@ -165,8 +165,8 @@ const char *hf_option_name(enum hf_option key);
 
 /* Sets an option from its text. HF_E_USAGE: the message names the option and what would be right;
  * the request is as before. */
-enum hf_status hf_request_set(struct hf_request *request, enum hf_option key,
-                              const char *text, struct hf_diag *diag) HF_CHECKED;
+enum hf_status hf_request_set(struct hf_request *request, enum hf_option key, const char *text,
+                              struct hf_diag *diag) HF_CHECKED;
 
 /* Takes the instrument that `hand` names (its reach by `reach` where that was given). */
 void hf_request_take_board(struct hf_request *request, const struct hf_fretboard *board);

@@ -22,7 +22,8 @@ struct hf_ring {
     _Atomic uint32_t popped; /* the same, by the popping thread */
 };
 
-/* `storage` holds item_size * capacity bytes; capacity is a power of two. Before both threads run. */
+/* `storage` holds item_size * capacity bytes; capacity is a power of two. Before both threads run.
+ */
 void hf_ring_init(struct hf_ring *ring, void *storage, size_t item_size, uint32_t capacity);
 
 /* Copies the item in; false when the ring is full. Pushing thread only. */

@@ -43,7 +43,7 @@ struct hf_schedule {
     enum hf_cue_way way;
     enum hf_register_way where;
     bool order_given;
-    int own;                 /* index of the completion that a chord brought with it, -1 without */
+    int own; /* index of the completion that a chord brought with it, -1 without */
     struct hf_voicing own_voicing;
     struct hf_voicing held;  /* what is held now */
     int held_low, held_high; /* its lowest and highest note */
@@ -51,14 +51,14 @@ struct hf_schedule {
     struct hf_request_leg leg[HF_SETCLASS_FORMS];
     hf_pcset reversed[HF_SETCLASS_FORMS]; /* the 016s of four rounds, in their order */
     hf_pcset reversed_last;
-    int low, high;           /* of HF_REGISTER_RANGE */
+    int low, high; /* of HF_REGISTER_RANGE */
 
     enum hf_voicing_way voicing;
     bool keys, holds;
-    long span; /* white keys */
-    bool any_register;           /* the instrument's own */
-    struct hf_hand *hand;        /* NULL without */
-    bool own_in_frets;           /* the chord's own half was given as frets: */
+    long span;            /* white keys */
+    bool any_register;    /* the instrument's own */
+    struct hf_hand *hand; /* NULL without */
+    bool own_in_frets;    /* the chord's own half was given as frets: */
     struct hf_shape own_shape;
     struct hf_schedule_stop *stops;
     size_t stop_count;
@@ -71,8 +71,8 @@ struct hf_schedule {
 };
 
 /* Prepares the cues of a resolved request. HF_E_USAGE: nothing completes the held set, the order
- * needs a ring that is not there, the register or the hand is too small for a completion, or not one
- * whole cue fits. HF_E_MEMORY. On failure nothing is left to deinit. */
+ * needs a ring that is not there, the register or the hand is too small for a completion, or not
+ * one whole cue fits. HF_E_MEMORY. On failure nothing is left to deinit. */
 enum hf_status hf_schedule_init(struct hf_schedule *schedule, const struct hf_request *request,
                                 struct hf_diag *diag) HF_CHECKED;
 

@@ -53,7 +53,8 @@ int hf_status_exit(enum hf_status status);
 const char *hf_status_text(enum hf_status status);
 
 /* Writes the message (printf rules; cut to fit) and clears the rest; `diag` may be NULL.
- * Returns `status`, so that a failing function can end with: return hf_fail(diag, HF_E_..., ...). */
+ * Returns `status`, so that a failing function can end with: return hf_fail(diag, HF_E_..., ...).
+ */
 enum hf_status hf_fail(struct hf_diag *diag, enum hf_status status, const char *format, ...)
     HF_PRINTF(3, 4);
 

@@ -13,8 +13,8 @@
 
 #include <holdfast/status.h>
 
-/* The largest file that hf_store_read takes: 256 MiB, which is room for as many cues as a journal may
- * have (HF_JOURNAL_RECORDS_MOST, some 200 bytes each). */
+/* The largest file that hf_store_read takes: 256 MiB, which is room for as many cues as a journal
+ * may have (HF_JOURNAL_RECORDS_MOST, some 200 bytes each). */
 #define HF_STORE_LARGEST ((size_t)1 << 28)
 
 struct hf_store;

@@ -26,13 +26,13 @@ struct hf_timeline_cue {
     struct hf_record record; /* as written ahead */
     bool marked;             /* by the player; the last mark counts */
     enum hf_mark mark;
-    bool has_hold;           /* from this cue on other notes are held: */
+    bool has_hold; /* from this cue on other notes are held: */
     struct hf_record hold;
     int64_t at, tell, hear, end;
 };
 
 struct hf_timeline {
-    bool wait;     /* the player ends each cue */
+    bool wait; /* the player ends each cue */
     enum hf_cue_way way;
     struct hf_record hold; /* what is held from the start */
     bool has_pending;      /* a hold whose cue is still to be written */
@@ -40,12 +40,12 @@ struct hf_timeline {
     int64_t pause_fade;
     struct hf_timeline_cue *cues;
     size_t count, room;
-    int64_t stay_at;  /* of a stay that has not ended, else HF_NEVER */
-    int64_t pause_at; /* of a pause that has not ended, else HF_NEVER */
-    int64_t silence;  /* output samples of the pauses that ended */
+    int64_t stay_at;    /* of a stay that has not ended, else HF_NEVER */
+    int64_t pause_at;   /* of a pause that has not ended, else HF_NEVER */
+    int64_t silence;    /* output samples of the pauses that ended */
     int64_t command_at; /* time of the last command or end */
-    int64_t last_at;  /* latest time that a record other than a cue speaks of */
-    int64_t end_at;   /* HF_NEVER before the end */
+    int64_t last_at;    /* latest time that a record other than a cue speaks of */
+    int64_t end_at;     /* HF_NEVER before the end */
     int64_t end_fade;
     enum hf_why why;
 };
@@ -68,8 +68,7 @@ void hf_timeline_close(struct hf_timeline *timeline, int64_t fade);
 bool hf_timeline_reached(const struct hf_timeline *timeline, int64_t time, int64_t now);
 
 /* The cue that runs at `now` (the last one that began and has not ended), or NULL. */
-const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline,
-                                                  int64_t now);
+const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline, int64_t now);
 
 /* What is held at a cue (its index), or before the first for -1. */
 const struct hf_record *hf_timeline_held(const struct hf_timeline *timeline, long index);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * transport: the clockwork of a session. It holds the cues that lie ahead and the player's commands,
- * and says, chunk of HF_GRID samples by chunk, what happens at which sample. It makes no sound: the
- * engine turns its actions into samples; a rehearsal without sound drives it alone.
+ * transport: the clockwork of a session. It holds the cues that lie ahead and the player's
+ * commands, and says, chunk of HF_GRID samples by chunk, what happens at which sample. It makes no
+ * sound: the engine turns its actions into samples; a rehearsal without sound drives it alone.
  *
  * The caller owns the memory (start with hf_transport_init). Real-time safe throughout: no
  * allocation, no lock, bounded work a chunk. One thread at a time.
@@ -54,9 +54,9 @@ struct hf_transport {
     struct hf_queue timed; /* commands with a session time, ascending */
     struct hf_queue once;  /* commands for the next chunk, one a chunk */
 
-    bool running;             /* `cue` is the running one */
-    bool sounded;             /* its notes have been started, or won't be */
-    bool follows;             /* the last cue taken said that more will follow */
+    bool running; /* `cue` is the running one */
+    bool sounded; /* its notes have been started, or won't be */
+    bool follows; /* the last cue taken said that more will follow */
     struct hf_event cue;
 
     bool finish_known;

@@ -8,8 +8,8 @@
 #define STEP(r) (((r) >> 1) ^ (((r)&1) ? POLYNOMIAL : 0))
 #define ROW(n) STEP(STEP(STEP(STEP((uint32_t)(n)))))
 
-static const uint32_t table[16] = {ROW(0), ROW(1), ROW(2),  ROW(3),  ROW(4),  ROW(5),
-                                   ROW(6), ROW(7), ROW(8),  ROW(9),  ROW(10), ROW(11),
+static const uint32_t table[16] = {ROW(0),  ROW(1),  ROW(2),  ROW(3), ROW(4),  ROW(5),
+                                   ROW(6),  ROW(7),  ROW(8),  ROW(9), ROW(10), ROW(11),
                                    ROW(12), ROW(13), ROW(14), ROW(15)};
 
 uint32_t hf_crc32(const void *bytes, size_t length)

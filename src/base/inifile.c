@@ -82,8 +82,8 @@ bool hf_inifile_fail_key(struct hf_inifile_fault *fault, long line, const char *
                          const char *key, const char *value, const char *what)
 {
     char message[320];
-    snprintf(message, sizeof message, "[%.*s] %.*s = %.*s: %.150s", hf_inifile_fitting(section), section,
-             hf_inifile_fitting(key), key, hf_inifile_fitting(value), value, what);
+    snprintf(message, sizeof message, "[%.*s] %.*s = %.*s: %.150s", hf_inifile_fitting(section),
+             section, hf_inifile_fitting(key), key, hf_inifile_fitting(value), value, what);
     return hf_inifile_fail(fault, line, message);
 }
 

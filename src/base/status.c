@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: every status of the list has a row in both switches (no default, so that the compiler
- * finds a missing one); a name from outside may stand in a message, so none goes out unless disarmed. */
+ * finds a missing one); a name from outside may stand in a message, so none goes out unless
+ * disarmed. */
 #include <holdfast/status.h>
 
 #include <stdio.h>

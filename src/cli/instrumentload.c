@@ -17,7 +17,7 @@ static const char *shipped(int index)
 }
 
 const struct library library_instruments = {"instrument", "instruments", shipped,
-                                           hf_instrumentfile_find_builtin};
+                                            hf_instrumentfile_find_builtin};
 
 /* "mine" of ./folder/mine.ini, fit to be shown. */
 static void name_of(const char *given, char name[HF_FRETBOARD_NAME])

@@ -14,10 +14,10 @@ struct press_row {
 };
 
 static const struct press_row rows[] = {
-    {" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},       {"\r", HF_KEY_NEXT},
-    {"\n", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},   {"\033OC", HF_KEY_NEXT},
-    {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN},  {"\033OD", HF_KEY_AGAIN},
-    {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},      {"g", HF_KEY_GOT},
+    {" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},      {"\r", HF_KEY_NEXT},
+    {"\n", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
+    {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
+    {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
     {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},
 };
 

@@ -43,8 +43,8 @@ static enum hf_status copy_shipped(const struct library *library, const char *na
     return HF_OK;
 }
 
-enum hf_status library_find(const struct library *library, const char *name, char *path, size_t size,
-                            char **text, size_t *length, struct hf_diag *diag)
+enum hf_status library_find(const struct library *library, const char *name, char *path,
+                            size_t size, char **text, size_t *length, struct hf_diag *diag)
 {
     char below[640];
     snprintf(path, size, "%s", name);

@@ -9,16 +9,17 @@
 #include <holdfast/cli.h>
 
 struct library {
-    const char *what;                    /* "patch" */
-    const char *folder;                  /* "patches" */
-    const char *(*shipped)(int index);   /* name of one that ships, NULL after the last */
+    const char *what;                      /* "patch" */
+    const char *folder;                    /* "patches" */
+    const char *(*shipped)(int index);     /* name of one that ships, NULL after the last */
     const char *(*find)(const char *name); /* its text, or NULL */
 };
 
 /* Finds a text: `*text` is the caller's to free, `path` gets the name for messages. HF_E_INPUT when
  * there is none (the advice lists those that ship); the errors of hf_store_read. */
-enum hf_status library_find(const struct library *library, const char *name, char *path, size_t size,
-                            char **text, size_t *length, struct hf_diag *diag) HF_CHECKED;
+enum hf_status library_find(const struct library *library, const char *name, char *path,
+                            size_t size, char **text, size_t *length,
+                            struct hf_diag *diag) HF_CHECKED;
 
 /* The instruments. */
 extern const struct library library_instruments;

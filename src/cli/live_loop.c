@@ -35,7 +35,8 @@ static double seconds_now(void)
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-/* ---- a replay's timeline ---------------------------------------------------------------------- */
+/* ---- a replay's timeline ----------------------------------------------------------------------
+ */
 
 static bool is_written_ahead(const struct hf_record *record)
 {
@@ -72,9 +73,8 @@ static void tend(struct loop_state *s)
 
 static void end_sound(struct loop_state *s, enum hf_why why)
 {
-    struct hf_event end = {.kind = HF_EVENT_END,
-                           .at = HF_AT_ONCE,
-                           .fade = hf_conductor_fade(why, s->loop->rate_hz)};
+    struct hf_event end = {
+        .kind = HF_EVENT_END, .at = HF_AT_ONCE, .fade = hf_conductor_fade(why, s->loop->rate_hz)};
     if (!s->asked_to_end && hf_engine_send(s->loop->performance->engine, &end))
         s->asked_to_end = true;
 }
@@ -120,9 +120,9 @@ static void lose_keys(struct loop_state *s, int64_t now)
 {
     const struct hf_timeline *t = s->loop->timeline;
     s->has_keys = false;
-    bool waits = s->loop->conductor ? t->wait || s->loop->conductor->staying ||
-                                          s->loop->conductor->paused
-                                    : s->replay_paused;
+    bool waits = s->loop->conductor
+                     ? t->wait || s->loop->conductor->staying || s->loop->conductor->paused
+                     : s->replay_paused;
     if (waits)
         act_on_key(s, HF_KEY_QUIT, now);
 }
@@ -145,8 +145,7 @@ static void read_keys(struct loop_state *s, int64_t now)
         if (press == PRESS_KEY)
             act_on_key(s, key, now);
         else if (press == PRESS_HELP)
-            show_line(&s->show,
-                      s->loop->conductor ? key_help : "p pause / resume   q leave");
+            show_line(&s->show, s->loop->conductor ? key_help : "p pause / resume   q leave");
     }
 }
 
@@ -167,7 +166,6 @@ static int64_t heard_now(const struct loop_state *s)
                ? heard
                : (int64_t)((double)heard * loop->timeline_hz / loop->rate_hz);
 }
-
 
 static void lose(struct loop_state *s)
 {

@@ -9,7 +9,13 @@
 
 #include <holdfast/version.h>
 
-enum { OPTIONS_MOST = 64, CODE_HELP = 30001, CODE_VERSION = 30002, HELP_COLUMN = 26, HELP_WIDTH = 80 };
+enum {
+    OPTIONS_MOST = 64,
+    CODE_HELP = 30001,
+    CODE_VERSION = 30002,
+    HELP_COLUMN = 26,
+    HELP_WIDTH = 80
+};
 
 static const struct hf_cli_option common_options[] = {
     {"help", 'h', NULL, "this help", CODE_HELP},
@@ -28,8 +34,8 @@ static int columns(const char *word, size_t length)
     return count;
 }
 
-/* Prints text from a column on, which the cursor has reached, in lines of HELP_WIDTH at most. A line
- * break stands where a space or another break follows it; any other is as good as a space. */
+/* Prints text from a column on, which the cursor has reached, in lines of HELP_WIDTH at most. A
+ * line break stands where a space or another break follows it; any other is as good as a space. */
 static void print_text(const char *text, int column)
 {
     int at = column, hang = 0;

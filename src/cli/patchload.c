@@ -25,8 +25,8 @@ static void warn_dear(const char *name, const struct hf_patch *patch)
         hf_cli_warn("%.80s: a patch that costs %.0f times the usual", name, cost);
 }
 
-enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch, char **text,
-                                 struct hf_diag *diag)
+enum hf_status hf_cli_find_patch(const char *name, long rate_hz, struct hf_patch *patch,
+                                 char **text, struct hf_diag *diag)
 {
     char path[1024];
     char *found = NULL;

@@ -42,7 +42,8 @@ static enum hf_status default_journal(char path[PATH_BYTES], struct hf_diag *dia
     time_t now = time(NULL);
     struct tm local;
     if (!hf_cli_state_path("", directory, sizeof directory)) {
-        hf_fail(diag, HF_E_CREATE, "no place for the journal: neither HOME nor XDG_STATE_HOME is set");
+        hf_fail(diag, HF_E_CREATE,
+                "no place for the journal: neither HOME nor XDG_STATE_HOME is set");
         hf_advise(diag, "name a file with --journal FILE");
         return HF_E_CREATE;
     }
@@ -65,7 +66,8 @@ static enum hf_status check_own_journal(const char *name, struct hf_diag *diag)
 {
     struct stat found;
     if (stat(name, &found) == 0 && S_ISREG(found.st_mode) && found.st_size > 0) {
-        hf_fail(diag, HF_E_CREATE, "%.240s is there already, and a record is not written over", name);
+        hf_fail(diag, HF_E_CREATE, "%.240s is there already, and a record is not written over",
+                name);
         hf_advise(diag, "choose another name, or leave out --journal");
         return HF_E_CREATE;
     }
@@ -116,8 +118,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     enum hf_status status = session_engine(s, diag);
     performance.engine = s->engine;
     if (status == HF_OK)
-        status = s->journal ? check_own_journal(s->journal, diag)
-                            : default_journal(own_path, diag);
+        status = s->journal ? check_own_journal(s->journal, diag) : default_journal(own_path, diag);
     if (status == HF_OK)
         status = open_journal(s, &recorder, &performance, path, diag);
     bool recorded = status == HF_OK;
@@ -149,9 +150,9 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
     struct hf_live *live = NULL;
     enum hf_status status = check_keys(s, diag);
     if (status == HF_OK)
-        status = hf_live_open(&live, s->output,
-                              s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
-                              s->latency_ms, diag);
+        status =
+            hf_live_open(&live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
+                         s->latency_ms, diag);
     if (status != HF_OK)
         return status;
     status = session_resolve(s, hf_live_rate_hz(live), diag);

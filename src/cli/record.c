@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: a signal stops what is written as a whole; what is written ahead ends by its own rules. */
+/* Invariant: a signal stops what is written as a whole; what is written ahead ends by its own
+ * rules. */
 #include "record.h"
 
 #include <stdlib.h>

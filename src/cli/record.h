@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * record: where the records of a running session go: nowhere, to a file that is written whole, or to
- * the journal on the disk, written ahead. Main thread only.
+ * record: where the records of a running session go: nowhere, to a file that is written whole, or
+ * to the journal on the disk, written ahead. Main thread only.
  */
 #ifndef HOLDFAST_CLI_RECORD_H
 #define HOLDFAST_CLI_RECORD_H

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* replay: a recorded session again, live or to a file. Invariant: everything comes from the journal;
- * no patch file, default or seed of today has a part in it. */
+/* replay: a recorded session again, live or to a file. Invariant: everything comes from the
+ * journal; no patch file, default or seed of today has a part in it. */
 #include "session.h"
 
 #include <inttypes.h>
@@ -16,7 +16,8 @@
 enum { BLOCK = 64 };
 
 const struct hf_cli_option hf_cli_replay_options[] = {
-    {"output-file", 'o', "FILE", "write a sound file, .wav or .flac, instead of playing", CODE_OUTPUT_FILE},
+    {"output-file", 'o', "FILE", "write a sound file, .wav or .flac, instead of playing",
+     CODE_OUTPUT_FILE},
     {"bits", 0, "DEPTH", "16, 24 or float (as recorded)", HF_OPT_BITS + 1},
     {"rate", 0, "HZ", "samples a second (as recorded; live: the output's)", HF_OPT_RATE + 1},
     {"dry-run", 0, NULL, "print the timeline, make no sound", CODE_DRY_RUN},
@@ -61,10 +62,11 @@ static enum hf_status read_patch(const char *text, const char *which, int rate_h
 static enum hf_status read_patches(struct session *s, struct hf_diag *diag)
 {
     const struct hf_head *head = &s->head;
-    enum hf_status status = read_patch(head->held_patch, "held", head->request.rate_hz,
-                                       &s->held_patch, diag);
+    enum hf_status status =
+        read_patch(head->held_patch, "held", head->request.rate_hz, &s->held_patch, diag);
     if (status == HF_OK)
-        status = read_patch(head->added_patch, "added", head->request.rate_hz, &s->added_patch, diag);
+        status =
+            read_patch(head->added_patch, "added", head->request.rate_hz, &s->added_patch, diag);
     if (status != HF_OK)
         return status;
     if (s->held_patch.kind != session_held_kind(&head->request) ||
@@ -110,9 +112,8 @@ static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct
                                      .bits = request->bits,
                                      .frames = replay->length,
                                      .seed = request->seed};
-    struct hf_performance performance = {.source = hf_replay_source(replay),
-                                         .sink = {no_record, NULL},
-                                         .engine = s->engine};
+    struct hf_performance performance = {
+        .source = hf_replay_source(replay), .sink = {no_record, NULL}, .engine = s->engine};
     struct hf_soundfile *file = NULL;
     struct progress bar;
     int64_t frames = 0;
@@ -136,9 +137,8 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                             const struct hf_timeline *timeline, const struct hf_journal *journal,
                             int *signal_number, struct hf_diag *diag)
 {
-    struct hf_performance performance = {.source = hf_replay_source(replay),
-                                         .sink = {no_record, NULL},
-                                         .engine = s->engine};
+    struct hf_performance performance = {
+        .source = hf_replay_source(replay), .sink = {no_record, NULL}, .engine = s->engine};
     struct live_loop loop = {.live = live,
                              .performance = &performance,
                              .journal = journal,
@@ -172,7 +172,8 @@ static enum hf_status to_file(struct session *s, struct hf_journal *journal, int
                               struct hf_diag *diag)
 {
     struct hf_replay replay = {0};
-    int rate_hz = s->request.given[HF_OPT_RATE] ? s->request.rate_hz : journal->head.request.rate_hz;
+    int rate_hz =
+        s->request.given[HF_OPT_RATE] ? s->request.rate_hz : journal->head.request.rate_hz;
     enum hf_status status = prepare(s, journal, rate_hz, &replay, diag);
     if (status == HF_OK) {
         terminal_catch_signals(); /* so that no temporary file is left */
@@ -190,9 +191,9 @@ static enum hf_status to_output(struct session *s, struct hf_journal *journal,
 {
     struct hf_live *live = NULL;
     struct hf_replay replay = {0};
-    enum hf_status status = hf_live_open(
-        &live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0, s->latency_ms,
-        diag);
+    enum hf_status status =
+        hf_live_open(&live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
+                     s->latency_ms, diag);
     if (status != HF_OK)
         return status;
     status = prepare(s, journal, hf_live_rate_hz(live), &replay, diag);

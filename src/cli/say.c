@@ -120,7 +120,8 @@ static void say_held_and_added(const struct session *session)
     const struct hf_request *request = &session->request;
     char held[HF_NOTES_TEXT], prime[HF_PCSET_TEXT];
     if (request->cue == HF_CUE_REVERSE) {
-        printf("Held:  another 016 with each cue; the augmented triad that completes it is asked\n");
+        printf(
+            "Held:  another 016 with each cue; the augmented triad that completes it is asked\n");
         return;
     }
     printf("Held:  %s (%s), sounding pitches\n",
@@ -146,19 +147,17 @@ static void say_length(const struct session *session)
 
 void say_session(const struct session *session)
 {
-    static const char *const ways[] = {[HF_CUE_LEAD] = "named and sounded",
-                                       [HF_CUE_CONFIRM] = "named, later sounded",
-                                       [HF_CUE_SILENT] = "named, never sounded",
-                                       [HF_CUE_EAR] = "sounded, later named",
-                                       [HF_CUE_GAP] = "two named, later all",
-                                       [HF_CUE_REVERSE] = "the triad later"};
+    static const char *const ways[] = {
+        [HF_CUE_LEAD] = "named and sounded",      [HF_CUE_CONFIRM] = "named, later sounded",
+        [HF_CUE_SILENT] = "named, never sounded", [HF_CUE_EAR] = "sounded, later named",
+        [HF_CUE_GAP] = "two named, later all",    [HF_CUE_REVERSE] = "the triad later"};
     const struct hf_request *request = &session->request;
     const struct hf_schedule *schedule = &session->schedule;
     say_held_and_added(session);
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
-    printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE],
-           ways[request->cue], request->legs ? "of the path" : request->text[HF_OPT_ORDER],
+    printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
+           request->legs ? "of the path" : request->text[HF_OPT_ORDER],
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
     if (request->where == HF_REGISTER_ALL && schedule->total < 3 * (uint32_t)schedule->count)
         printf("       (a round above, one through, one below: all three take --rounds 3)\n");
@@ -213,6 +212,6 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
                frets[0] ? 17 - (int)strlen(pitches) : 0, "", frets);
     }
     if (timeline->end_at != HF_NEVER)
-        printf("%4s  %7s  then a fade of %.3g s\n", "end",
-               say_clock(timeline->end_at, rate_hz, at), (double)timeline->end_fade / rate_hz);
+        printf("%4s  %7s  then a fade of %.3g s\n", "end", say_clock(timeline->end_at, rate_hz, at),
+               (double)timeline->end_fade / rate_hz);
 }

@@ -172,15 +172,14 @@ static enum hf_status take_path(struct session *s, const struct hf_chord_split *
     struct hf_request *r = &s->request;
     hf_pcset from = r->from.set, path[HF_SETCLASS_FORMS];
     if (split->rest)
-        return hf_fail(diag, HF_E_USAGE, "--to leads from a whole chord: its split leaves notes out");
-    enum hf_status status =
-        hf_path_explain(from, s->to.set, (enum hf_path_share)s->share, diag);
+        return hf_fail(diag, HF_E_USAGE,
+                       "--to leads from a whole chord: its split leaves notes out");
+    enum hf_status status = hf_path_explain(from, s->to.set, (enum hf_path_share)s->share, diag);
     if (status != HF_OK)
         return status;
     r->legs = hf_path_find(from, s->to.set, (enum hf_path_share)s->share, path);
-    struct hf_chord_wish wish = {.held = hf_setclass_of(split->held),
-                                 .added = hf_setclass_of(split->added),
-                                 .whole = true};
+    struct hf_chord_wish wish = {
+        .held = hf_setclass_of(split->held), .added = hf_setclass_of(split->added), .whole = true};
     r->leg[0] = (struct hf_request_leg){split->held, split->added};
     for (int i = 1; i < r->legs; i++) {
         struct hf_chord_split splits[HF_CHORD_SPLITS_MOST];
@@ -239,8 +238,7 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
         return status;
     if (argc - first > 1) {
         char notes[HF_NOTES_TEXT] = "";
-        hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many",
-                argv[first + 1]);
+        hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many", argv[first + 1]);
         if (hf_cli_join(argc, argv, first, notes, sizeof notes, NULL) == HF_OK)
             suggest_held(notes, diag);
         return HF_E_USAGE;
@@ -257,8 +255,7 @@ static enum hf_status take_board(struct session *s, struct hf_diag *diag)
     struct hf_fretboard board;
     if (!s->request.given[HF_OPT_HAND] || s->request.keys || s->request.has_board)
         return HF_OK;
-    enum hf_status status =
-        hf_cli_load_instrument(s->request.text[HF_OPT_HAND], &board, diag);
+    enum hf_status status = hf_cli_load_instrument(s->request.text[HF_OPT_HAND], &board, diag);
     if (status == HF_OK)
         hf_request_take_board(&s->request, &board);
     return status;
@@ -288,7 +285,7 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
         uint32_t drawn = 0;
         if (getrandom(&drawn, sizeof drawn, 0) != (ssize_t)sizeof drawn)
             return hf_fail(diag, HF_E_IO, "the system gives no random seed; name one with --seed");
-        request->seed = drawn % 1000000; /* few enough digits to be copied by hand */
+        request->seed = drawn % 1000000;    /* few enough digits to be copied by hand */
         request->given[HF_OPT_SEED] = true; /* drawn once, however often this is called */
     }
     if (rate_hz)
@@ -330,8 +327,8 @@ enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
                                    request->rate_hz, &s->added_patch, &added, diag);
     now_text(started);
     if (status == HF_OK)
-        status = hf_head_init(&s->head, HF_PROGRAM " " HF_VERSION, started, request, held, added,
-                              diag);
+        status =
+            hf_head_init(&s->head, HF_PROGRAM " " HF_VERSION, started, request, held, added, diag);
     s->has_head = status == HF_OK;
     if (status == HF_OK) {
         status = hf_conductor_init(&s->conductor, &s->head.request, &s->schedule, diag);

@@ -51,8 +51,8 @@ struct session {
 };
 
 /* Takes one option (for hf_cli_parse; self is a struct session). */
-enum hf_status session_option(void *self, int code, const char *text, struct hf_diag *diag)
-    HF_CHECKED;
+enum hf_status session_option(void *self, int code, const char *text,
+                              struct hf_diag *diag) HF_CHECKED;
 
 /* Reads options and operands (a practice). `*stop` as hf_cli_parse. */
 enum hf_status session_read(struct session *session, const struct hf_cli_command *command, int argc,
@@ -60,8 +60,8 @@ enum hf_status session_read(struct session *session, const struct hf_cli_command
 
 /* Resolves the request at `rate_hz` (0: as asked for, or the default) and checks that it can be
  * scheduled, before anything is opened. */
-enum hf_status session_resolve(struct session *session, int rate_hz, struct hf_diag *diag)
-    HF_CHECKED;
+enum hf_status session_resolve(struct session *session, int rate_hz,
+                               struct hf_diag *diag) HF_CHECKED;
 
 /* Loads the patches, notes the head and starts the conductor. */
 enum hf_status session_prepare(struct session *session, struct hf_diag *diag) HF_CHECKED;
@@ -132,7 +132,7 @@ struct live_loop {
     hf_pcset held;
     const struct hf_journal *journal; /* of a replay: its records, shown as they come */
     uint32_t total;                   /* cues of the session */
-    bool varied; /* cues make more than one class with the held set: each says which */
+    bool varied;     /* cues make more than one class with the held set: each says which */
     bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */
     int timeline_hz; /* of the timeline's times; in a replay they are as recorded */

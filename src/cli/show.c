@@ -74,8 +74,7 @@ static void describe_cue(const struct show *show, size_t index, int64_t now, cha
         snprintf(text, SHOW_TEXT, "%s  %s", t->way == HF_CUE_SILENT ? "play" : "find",
                  say_names(&cue->record, notes));
     else if (t->way == HF_CUE_GAP)
-        snprintf(text, SHOW_TEXT, "find the third note:  %s + ?",
-                 say_perfect(&cue->record, notes));
+        snprintf(text, SHOW_TEXT, "find the third note:  %s + ?", say_perfect(&cue->record, notes));
     else if (t->way == HF_CUE_REVERSE)
         snprintf(text, SHOW_TEXT, "find the triad that completes  %s",
                  say_names(hf_timeline_held(t, (long)index), notes));
@@ -243,8 +242,8 @@ void show_again(struct show *show, int64_t now)
     if (index < 0)
         return;
     bool told = hf_timeline_reached(t, t->cues[index].tell, now);
-    show_cue(show, (size_t)index, "again",
-             told ? say_pitches(&t->cues[index].record, notes) : "", now);
+    show_cue(show, (size_t)index, "again", told ? say_pitches(&t->cues[index].record, notes) : "",
+             now);
 }
 
 static long number_of(const struct hf_timeline *t, long cue_n)

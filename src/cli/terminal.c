@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: what was read by tcgetattr first is what is written back last, however the program ends
- * or is stopped. Handlers do nothing but note a number or, where the program can't go on, call what
- * POSIX lists as safe there: tcsetattr, signal, raise. */
+/* Invariant: what was read by tcgetattr first is what is written back last, however the program
+ * ends or is stopped. Handlers do nothing but note a number or, where the program can't go on, call
+ * what POSIX lists as safe there: tcsetattr, signal, raise. */
 #include "terminal.h"
 
 #include <signal.h>

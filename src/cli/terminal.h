@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * terminal: the terminal of the player in a mode that gives single keys, and back as it was; and the
- * signals that end a session. One terminal a process; main thread only.
+ * terminal: the terminal of the player in a mode that gives single keys, and back as it was; and
+ * the signals that end a session. One terminal a process; main thread only.
  */
 #ifndef HOLDFAST_CLI_TERMINAL_H
 #define HOLDFAST_CLI_TERMINAL_H
@@ -24,7 +24,8 @@ void terminal_catch_signals(void);
 /* The signal that came, or 0. */
 int terminal_signal(void);
 
-/* Ends the process by the signal, as it would have ended without us; what was printed comes first. */
+/* Ends the process by the signal, as it would have ended without us; what was printed comes first.
+ */
 void terminal_die(int signal_number);
 
 #endif

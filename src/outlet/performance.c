@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariants: no event overtakes a record that stands before it; the plan keeps its order, and so do
- * the commands without notes. */
+/* Invariants: no event overtakes a record that stands before it; the plan keeps its order, and so
+ * do the commands without notes. */
 #include <holdfast/performance.h>
 
 #include <string.h>
 
 enum { BLOCK_MOST = 4096 };
 
-/* Commands without notes never wait for a place. An again may, and then nothing waits for it: it has
- * its own time. The rest is the plan, which keeps its order. */
+/* Commands without notes never wait for a place. An again may, and then nothing waits for it: it
+ * has its own time. The rest is the plan, which keeps its order. */
 enum sort { COMMAND, COMMAND_WITH_NOTES, PLAN };
 
 static enum sort sort_of(const struct hf_event *event)

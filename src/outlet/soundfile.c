@@ -179,7 +179,8 @@ static enum hf_status check_form(const char *path, const struct hf_soundfile_for
 {
     const struct format *format = format_of(path);
     if (!format)
-        return hf_fail(diag, HF_E_USAGE, "cannot write %.200s: unknown extension (known: .wav, .flac)", path);
+        return hf_fail(diag, HF_E_USAGE,
+                       "cannot write %.200s: unknown extension (known: .wav, .flac)", path);
     bool whole = form->bits == 16 || form->bits == 24;
     if (!whole && !(format->holds_float && form->bits == HF_SOUNDFILE_FLOAT))
         return hf_fail(diag, HF_E_USAGE, "a %s file is written with 16%s bits, not %s",
@@ -270,7 +271,8 @@ static enum hf_status check_back(struct hf_soundfile *file, struct hf_diag *diag
         return io_failure(file, diag);
     if (!again || found.frames != file->done || found.samplerate != file->form.rate_hz ||
         found.format != file->info.format)
-        return hf_fail(diag, HF_E_IO, "cannot write %.200s: it does not read back as it was written",
+        return hf_fail(diag, HF_E_IO,
+                       "cannot write %.200s: it does not read back as it was written",
                        hf_wholefile_target(file->whole));
     return HF_OK;
 }

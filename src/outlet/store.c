@@ -189,8 +189,8 @@ enum hf_status hf_store_read(const char *path, char **text, size_t *length, stru
     close(descriptor);
     if (error) {
         free(bytes);
-        return hf_fail(diag, error == ENOMEM ? HF_E_MEMORY : HF_E_IO, "cannot read %.200s: %s", path,
-                       strerror(error));
+        return hf_fail(diag, error == ENOMEM ? HF_E_MEMORY : HF_E_IO, "cannot read %.200s: %s",
+                       path, strerror(error));
     }
     bytes[got] = '\0';
     *text = bytes;
@@ -227,6 +227,7 @@ enum hf_status hf_store_make_directories(const char *path, struct hf_diag *diag)
     } while (!error && *at);
     free(part);
     if (error)
-        return hf_fail(diag, HF_E_CREATE, "cannot create directory %.200s: %s", path, strerror(error));
+        return hf_fail(diag, HF_E_CREATE, "cannot create directory %.200s: %s", path,
+                       strerror(error));
     return HF_OK;
 }

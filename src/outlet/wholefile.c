@@ -62,7 +62,8 @@ static enum hf_status resolve(const char *path, char **target, mode_t *mode, str
     size_t length = strlen(path);
     char *resolved = realpath(path, NULL);
     if (!resolved && errno != ENOENT)
-        return hf_fail(diag, creation_status(errno), "cannot create %.200s: %s", path, strerror(errno));
+        return hf_fail(diag, creation_status(errno), "cannot create %.200s: %s", path,
+                       strerror(errno));
     if (!resolved && lstat(path, &there) != 0) {
         if (!length || path[length - 1] == '/')
             return hf_fail(diag, HF_E_CREATE, "cannot create '%s': that names no file", path);

@@ -106,8 +106,8 @@ static void put_shape(struct hf_record *record, int strings, const struct hf_sha
         memcpy(record->frets, shape->fret, sizeof record->frets);
 }
 
-static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue, int64_t recorded_at,
-                               int64_t at, struct hf_diag *diag)
+static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue,
+                               int64_t recorded_at, int64_t at, struct hf_diag *diag)
 {
     hf_pcset pcs = cue->hold_pcs;
     const struct hf_voicing *voicing = &cue->hold;
@@ -145,10 +145,10 @@ static void lay_finish(struct hf_conductor *c)
     if (c->exhausted)
         return;
     c->exhausted = true;
-    add_event(c, (struct hf_event){.kind = HF_EVENT_FINISH,
-                                   .at = c->next_at,
-                                   .fade = hf_conductor_fade(HF_WHY_FINISHED,
-                                                             c->request->rate_hz)});
+    add_event(c,
+              (struct hf_event){.kind = HF_EVENT_FINISH,
+                                .at = c->next_at,
+                                .fade = hf_conductor_fade(HF_WHY_FINISHED, c->request->rate_hz)});
 }
 
 /* Writes the next cue ahead; after the last, the finish. */
@@ -164,14 +164,15 @@ static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
     int64_t length = wait ? 0 : hf_request_samples(request, request->every);
     struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
     bool open = wait && cue.serial > 1; /* its beginning is the player's */
-    struct hf_record record = {.type = HF_RECORD_CUE,
-                               .id = cue.id,
-                               .pcs = cue.pcs,
-                               .count = cue.voicing.count,
-                               .at = recorded(c, laid.at, open),
-                               .tell = recorded(c, laid.tell, open || (wait && laid.tell > laid.at)),
-                               .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
-                               .end = recorded(c, laid.end, wait)};
+    struct hf_record record = {
+        .type = HF_RECORD_CUE,
+        .id = cue.id,
+        .pcs = cue.pcs,
+        .count = cue.voicing.count,
+        .at = recorded(c, laid.at, open),
+        .tell = recorded(c, laid.tell, open || (wait && laid.tell > laid.at)),
+        .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
+        .end = recorded(c, laid.end, wait)};
     if (cue.has_hold) {
         enum hf_status held = lay_hold(c, &cue, record.at, laid.at, diag);
         if (held != HF_OK)
@@ -335,12 +336,9 @@ static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
     const struct hf_timeline_cue *told = hf_timeline_told(&c->timeline, now);
     if (!told)
         return hf_fail(diag, HF_E_USAGE, "no cue has been named yet: nothing to mark");
-    return add_record(c,
-                      (struct hf_record){.type = HF_RECORD_MARK,
-                                         .at = now,
-                                         .cue = told->record.n,
-                                         .as = as},
-                      diag);
+    return add_record(
+        c, (struct hf_record){.type = HF_RECORD_MARK, .at = now, .cue = told->record.n, .as = as},
+        diag);
 }
 
 /* The cue that runs, or NULL. Cues stand in the timeline by their serial numbers. */

@@ -192,8 +192,8 @@ static void forget(const struct hf_hand *h, struct hf_hand_list *list,
             list->come[i] = false;
 }
 
-/* The merit to choose from, 0 for none: the best there is; but where that is of few shapes and all of
- * them have come, the best of those that have not, so that the few are not all one ever plays.
+/* The merit to choose from, 0 for none: the best there is; but where that is of few shapes and all
+ * of them have come, the best of those that have not, so that the few are not all one ever plays.
  * `*fresh` tells whether some shape of that merit has not come yet. */
 static int best_merit(const struct hf_hand *h, struct hf_hand_list *list,
                       const struct hf_hand_want *want, bool *fresh)

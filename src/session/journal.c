@@ -16,7 +16,7 @@ static const char *const record_words[] = {
 #define HF_RECORD_WORD(name, word) word,
     HF_RECORD_LIST(HF_RECORD_WORD)
 #undef HF_RECORD_WORD
-    "other"};
+        "other"};
 static const char *const why_words[] = {"finished", "quit", "lost", "signal"};
 static const char *const mark_words[] = {"got", "missed"};
 
@@ -97,7 +97,8 @@ static enum hf_status seal(json_t *object, bool complete, char **line, size_t *l
     char *sealed = text ? malloc(body + 32) : NULL;
     if (sealed) {
         memcpy(sealed, text, body);
-        int more = snprintf(sealed + body, 32, ",\"crc\":\"%08" PRIx32 "\"}\n", hf_crc32(text, body));
+        int more =
+            snprintf(sealed + body, 32, ",\"crc\":\"%08" PRIx32 "\"}\n", hf_crc32(text, body));
         *line = sealed;
         *length = body + (size_t)more;
     }
@@ -112,8 +113,7 @@ static json_t *request_object(const struct hf_request *request)
         bool apart = key == HF_OPT_SEED || key == HF_OPT_RATE || key == HF_OPT_LABEL;
         if (apart || !request->text[key][0])
             continue;
-        if (!put(object, hf_option_name((enum hf_option)key),
-                 json_string(request->text[key]))) {
+        if (!put(object, hf_option_name((enum hf_option)key), json_string(request->text[key]))) {
             json_decref(object);
             return NULL;
         }

@@ -42,7 +42,8 @@ static bool get_time(const json_t *o, const char *key, int64_t *out)
     return get_whole(o, key, 0, TIME_MOST, out);
 }
 
-static bool get_word(const json_t *o, const char *key, const char *const *words, int count, int *out)
+static bool get_word(const json_t *o, const char *key, const char *const *words, int count,
+                     int *out)
 {
     const char *text = json_string_value(json_object_get(o, key));
     for (int i = 0; text && i < count; i++)
@@ -84,7 +85,8 @@ static bool get_notes(const json_t *o, struct hf_record *r)
     }
     for (size_t i = 0; i < count; i++) {
         const json_t *note = json_array_get(notes, i);
-        if (!json_is_integer(note) || json_integer_value(note) < 0 || json_integer_value(note) > 127)
+        if (!json_is_integer(note) || json_integer_value(note) < 0 ||
+            json_integer_value(note) > 127)
             return false;
         r->notes[i] = (uint8_t)json_integer_value(note);
         sounding = (hf_pcset)(sounding | 1 << hf_pc(r->notes[i]));
@@ -246,8 +248,9 @@ static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_
     if (!held || !added)
         return hf_fail(diag, HF_E_DATA, "the journal's session record (0) lacks its patches");
     if (!program || !started)
-        return hf_fail(diag, HF_E_DATA, "the journal's session record (0) is wrong: its %s is no "
-                                        "line of text",
+        return hf_fail(diag, HF_E_DATA,
+                       "the journal's session record (0) is wrong: its %s is no "
+                       "line of text",
                        program ? "started" : "program");
     if (get_request(o, &request, &why) != HF_OK)
         return hf_fail(diag, HF_E_DATA, "the journal's session record (0) is wrong: %s",
@@ -297,7 +300,8 @@ static enum hf_status take(struct hf_journal *journal, size_t *room, const json_
     record.n = n;
     record.type = get_type(o);
     if (!get_record(o, &record))
-        return hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged: a member is wrong or out of range",
+        return hf_fail(diag, HF_E_DATA,
+                       "record %ld of the journal is damaged: a member is wrong or out of range",
                        n);
     if (record.type == HF_RECORD_OTHER)
         return HF_OK;

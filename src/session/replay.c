@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Invariants: the records have gone through the timeline, which refuses what contradicts itself; events
- * stand in the order of their records; a cue's plan time is its recorded time less the shifts recorded
- * before it, so that the transport, given the same commands at the same samples, comes to the same
- * shifts by itself. At another rate a command has to move to that rate's steps, and then keeps its
- * order among the times of the plan: else a next could end the wrong cue.
+ * Invariants: the records have gone through the timeline, which refuses what contradicts itself;
+ * events stand in the order of their records; a cue's plan time is its recorded time less the
+ * shifts recorded before it, so that the transport, given the same commands at the same samples,
+ * comes to the same shifts by itself. At another rate a command has to move to that rate's steps,
+ * and then keeps its order among the times of the plan: else a next could end the wrong cue.
  */
 #include <holdfast/replay.h>
 
@@ -45,8 +45,8 @@ struct span {
 
 /* The clockwork at one of the two rates, as far as the records have come. */
 struct side {
-    int64_t offset;  /* session time less plan time */
-    int64_t stay_at; /* of an open stay */
+    int64_t offset;     /* session time less plan time */
+    int64_t stay_at;    /* of an open stay */
     struct span cue[2]; /* the last cue recorded, and before it the one that may still run */
 };
 
@@ -64,8 +64,8 @@ struct builder {
     size_t cue_event[2]; /* which events lay the two cues */
 };
 
-/* A length at the rate asked for, to the nearest sample. Lengths are under 2^53 and rates under 2^18,
- * so the whole and the remainder are scaled apart. */
+/* A length at the rate asked for, to the nearest sample. Lengths are under 2^53 and rates under
+ * 2^18, so the whole and the remainder are scaled apart. */
 static int64_t scale(const struct builder *b, int64_t length)
 {
     if (b->from_hz == b->to_hz)
@@ -76,8 +76,7 @@ static int64_t scale(const struct builder *b, int64_t length)
 
 static int64_t scale_to_grid(const struct builder *b, int64_t length)
 {
-    return b->from_hz == b->to_hz ? length
-                                  : (scale(b, length) + HF_GRID / 2) / HF_GRID * HF_GRID;
+    return b->from_hz == b->to_hz ? length : (scale(b, length) + HF_GRID / 2) / HF_GRID * HF_GRID;
 }
 
 /* Which of the two cues had begun last at a session time of the record; -1 for none. */
@@ -104,8 +103,8 @@ static void narrow(const struct builder *b, int64_t at, int64_t from, int64_t to
         *high = there - 1 < *high ? there - 1 : *high;
 }
 
-/* The session time at the rate asked for that stands for `at`: the nearest to `ideal` that comes after
- * the same things and before the same things. */
+/* The session time at the rate asked for that stands for `at`: the nearest to `ideal` that comes
+ * after the same things and before the same things. */
 static int64_t place(const struct builder *b, int64_t at, int64_t ideal, int64_t step)
 {
     if (b->from_hz == b->to_hz)
@@ -231,8 +230,9 @@ static void go_on(struct builder *b, const struct hf_record *r, int64_t at)
 
 static void add_command(struct builder *b, const struct hf_record *r, enum hf_event_kind kind)
 {
-    struct hf_event event = {
-        .kind = kind, .at = place(b, r->at, ideal(b, r), HF_GRID), .after = scale_to_grid(b, r->after)};
+    struct hf_event event = {.kind = kind,
+                             .at = place(b, r->at, ideal(b, r), HF_GRID),
+                             .after = scale_to_grid(b, r->after)};
     if (kind == HF_EVENT_AGAIN) {
         const struct hf_event *cue = &b->replay->events[b->cue_event[begun(b, r->at) == 0 ? 0 : 1]];
         event.cue = cue->cue;

@@ -102,8 +102,8 @@ static struct hf_notes triad_by_seed(uint64_t seed)
     return hf_notes_of_set(hf_pcset_transpose(1u << 0 | 1u << 4 | 1u << 8, root));
 }
 
-/* The held set with its octaves: the player's own, or upward from C3 to B3; wide raises every second
- * note of the latter by an octave, which halves its roughness and more. */
+/* The held set with its octaves: the player's own, or upward from C3 to B3; wide raises every
+ * second note of the latter by an octave, which halves its roughness and more. */
 static enum hf_status place_held(struct hf_request *r, struct hf_diag *diag)
 {
     bool own = hf_notes_placed(&r->held);
@@ -132,8 +132,9 @@ static void sort_held(struct hf_notes *held)
 static enum hf_status check_tuning(const struct hf_request *r, struct hf_diag *diag)
 {
     if (r->tuning == HF_TUNING_PURE && r->cue == HF_CUE_REVERSE)
-        return hf_fail(diag, HF_E_USAGE, "tuning pure is for an augmented triad that is held, and "
-                                         "cue reverse holds an 016");
+        return hf_fail(diag, HF_E_USAGE,
+                       "tuning pure is for an augmented triad that is held, and "
+                       "cue reverse holds an 016");
     if (r->tuning == HF_TUNING_EQUAL || strcmp(hf_setclass_of(r->held.set)->name, "3-12") == 0)
         return HF_OK;
     hf_fail(diag, HF_E_USAGE, "tuning pure is for an augmented triad, and %s is none",
@@ -205,7 +206,8 @@ static enum hf_status check_hand(struct hf_request *r, struct hf_diag *diag)
             return hf_fail(diag, HF_E_USAGE, "--%s goes with --hand INSTRUMENT",
                            key_names[needs[i]]);
     if (r->keys && (r->given[HF_OPT_GRIP] || r->given[HF_OPT_REACH] || r->given[HF_OPT_LEAP]))
-        return hf_fail(diag, HF_E_USAGE, "--grip, --reach and --leap are for instruments with frets");
+        return hf_fail(diag, HF_E_USAGE,
+                       "--grip, --reach and --leap are for instruments with frets");
     if (hand && !r->keys && r->given[HF_OPT_SPAN])
         return hf_fail(diag, HF_E_USAGE, "--span is for --hand keys; frets have --reach MM");
     if (r->grip_fixed && !r->holds)
@@ -215,7 +217,8 @@ static enum hf_status check_hand(struct hf_request *r, struct hf_diag *diag)
     if (r->order == HF_ORDER_TOUR)
         r->holds = true;
     if (hand && r->cue == HF_CUE_REVERSE)
-        return hf_fail(diag, HF_E_USAGE, "cue reverse asks for a triad, anywhere: leave out --hand");
+        return hf_fail(diag, HF_E_USAGE,
+                       "cue reverse asks for a triad, anywhere: leave out --hand");
     if (r->keys && r->span == 0)
         r->span = 9; /* common practice, no source: a ninth */
     return HF_OK;

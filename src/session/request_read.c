@@ -40,8 +40,10 @@ static const struct word orders[] = {{"shuffle", HF_ORDER_SHUFFLE},
                                      {"tour", HF_ORDER_TOUR},
                                      {"weak", -1},
                                      {NULL, 0}};
-static const struct word drones[] = {
-    {"sustained", HF_DRONE_SUSTAINED}, {"struck", HF_DRONE_STRUCK}, {"off", HF_DRONE_OFF}, {NULL, 0}};
+static const struct word drones[] = {{"sustained", HF_DRONE_SUSTAINED},
+                                     {"struck", HF_DRONE_STRUCK},
+                                     {"off", HF_DRONE_OFF},
+                                     {NULL, 0}};
 static const struct word tunings[] = {
     {"equal", HF_TUNING_EQUAL}, {"pure", HF_TUNING_PURE}, {NULL, 0}};
 static const struct word voicings[] = {{"any", HF_VOICING_ANY},
@@ -119,8 +121,8 @@ static enum hf_status read_whole(const char *key, const char *text, long low, lo
 {
     if (hf_number_whole(text, strlen(text), low, high, out) == HF_NUMBER_FINE)
         return HF_OK;
-    return hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is not a whole number from %ld to %ld", key, text,
-                   low, high);
+    return hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is not a whole number from %ld to %ld", key,
+                   text, low, high);
 }
 
 struct unit {
@@ -128,7 +130,7 @@ struct unit {
     double seconds; /* 0: beats */
 };
 
-static const struct unit units[] = {{"ms", 0.001}, {"s", 1},    {"m", 60},
+static const struct unit units[] = {{"ms", 0.001}, {"s", 1},     {"m", 60},
                                     {"h", 3600},   {"beats", 0}, {"beat", 0}};
 
 /* Reads "25s", "1.5m", "8beats"; a bare 0 needs no unit. low and high are seconds; beats are
@@ -146,13 +148,14 @@ static enum hf_status read_span(const char *key, const char *text, double low, d
         unit = &units[1];
     if (!unit || hf_number_real(text, digits, 0, 1e9, &amount) != HF_NUMBER_FINE) {
         hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is not a length of time", key, text);
-        hf_advise(diag, "write a number with its unit: 25s, 1.5m, 500ms, 1h, or 8beats with --tempo");
+        hf_advise(diag,
+                  "write a number with its unit: 25s, 1.5m, 500ms, 1h, or 8beats with --tempo");
         return HF_E_USAGE;
     }
     struct hf_span span = {.in_beats = unit->seconds == 0,
                            .amount = unit->seconds == 0 ? amount : amount * unit->seconds};
-    bool out_of_range = span.in_beats ? (amount <= 0 && low > 0)
-                                      : (span.amount < low || span.amount > high);
+    bool out_of_range =
+        span.in_beats ? (amount <= 0 && low > 0) : (span.amount < low || span.amount > high);
     if (out_of_range)
         return hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is outside %gs to %gh", key, text, low,
                        high / 3600);
@@ -179,17 +182,18 @@ static enum hf_status read_range(const char *text, struct hf_request *r, struct 
         struct hf_diag why;
         if (hf_notes_parse(half[i], NULL, &notes, &why) != HF_OK || notes.count != 1 ||
             notes.note[0].midi == HF_NO_OCTAVE)
-            return hf_fail(diag, HF_E_USAGE,
-                           "register \"%.60s\": each side of the colon is one note with its octave, "
-                           "as in C4:C6",
-                           text);
+            return hf_fail(
+                diag, HF_E_USAGE,
+                "register \"%.60s\": each side of the colon is one note with its octave, "
+                "as in C4:C6",
+                text);
         midi[i] = notes.note[0].midi;
     }
     if (midi[0] == midi[1])
         return hf_fail(diag, HF_E_USAGE, "register \"%.60s\" is one note only", text);
     if (midi[0] > midi[1])
-        return hf_fail(diag, HF_E_USAGE, "register \"%.60s\" runs downward: the lower note is first",
-                       text);
+        return hf_fail(diag, HF_E_USAGE,
+                       "register \"%.60s\" runs downward: the lower note is first", text);
     r->where = HF_REGISTER_RANGE;
     r->low = midi[0];
     r->high = midi[1];
@@ -206,8 +210,8 @@ static enum hf_status read_register(const char *text, struct hf_request *r, stru
     return read_range(text, r, diag);
 }
 
-static enum hf_status read_notes(const char *text, const struct hf_request *r,
-                                 struct hf_notes *out, struct hf_diag *diag)
+static enum hf_status read_notes(const char *text, const struct hf_request *r, struct hf_notes *out,
+                                 struct hf_diag *diag)
 {
     struct hf_notes_how how = {.as_written = r->as_written};
     struct hf_notes notes;
@@ -252,7 +256,7 @@ static enum hf_status read_seed(const char *text, struct hf_request *r, struct h
 /* ---- options --------------------------------------------------------------------------------- */
 
 enum hf_status request_read_option(struct hf_request *r, enum hf_option key, const char *text,
-                                  struct hf_diag *diag)
+                                   struct hf_diag *diag)
 {
     const char *name = hf_option_name(key);
     enum hf_status status;

@@ -168,9 +168,9 @@ static enum hf_status too_long(int64_t seconds, struct hf_diag *diag)
     return HF_E_USAGE;
 }
 
-/* Where every cue is held against other notes, the sets that fade must leave places for the next one:
- * the set that sounds, the one to come, and those that gave way less than a change ago. A tenth of a
- * second is spare. */
+/* Where every cue is held against other notes, the sets that fade must leave places for the next
+ * one: the set that sounds, the one to come, and those that gave way less than a change ago. A
+ * tenth of a second is spare. */
 static enum hf_status check_changes(const struct hf_schedule *s, const struct hf_request *request,
                                     struct hf_diag *diag)
 {
@@ -224,7 +224,8 @@ enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_
     int low, high;
     hf_schedule_register(s, round, &low, &high);
     hf_fail(diag, HF_E_USAGE, "the register (%s: %d semitones) has no room for the %d added notes",
-            words[schedule_way_of_round(s, round)], high > low ? high - low : 0, hf_pcset_size(pcs));
+            words[schedule_way_of_round(s, round)], high > low ? high - low : 0,
+            hf_pcset_size(pcs));
     hf_advise(diag, "choose another --register, or hold the notes in another octave");
     return HF_E_USAGE;
 }

@@ -13,7 +13,8 @@ enum { CUES_TRIED = 2000, WIDEN_BY = 5, CLOSE_SPAN = 11 };
 static int white_keys(int low, int high)
 {
     static const int white[HF_PCS] = {0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6};
-    int from = low / HF_PCS * 7 + white[low % HF_PCS], to = high / HF_PCS * 7 + white[high % HF_PCS];
+    int from = low / HF_PCS * 7 + white[low % HF_PCS],
+        to = high / HF_PCS * 7 + white[high % HF_PCS];
     return to - from + 1;
 }
 
@@ -40,8 +41,7 @@ bool schedule_in_reach_of_keys(const struct hf_schedule *s, const struct hf_voic
                    ? in_two_hands(s, added->notes, added->count)
                    : in_one_hand(s, added->notes, added->count);
     for (int i = 0, j = 0; i < added->count || j < s->held.count;) {
-        bool take = j == s->held.count ||
-                    (i < added->count && added->notes[i] < s->held.notes[j]);
+        bool take = j == s->held.count || (i < added->count && added->notes[i] < s->held.notes[j]);
         all[count++] = take ? added->notes[i++] : s->held.notes[j++];
     }
     return in_two_hands(s, all, count);
@@ -95,8 +95,8 @@ static void add_family(struct hf_schedule *s, const struct hf_fretboard *board,
                        const struct hf_family *family, size_t *at)
 {
     for (int i = 0; i < family->positions; i++)
-        s->stops[(*at)++] = (struct hf_schedule_stop){
-            .shape = hf_family_member(board, family, i), .index = index_of_id(s, family->id[i])};
+        s->stops[(*at)++] = (struct hf_schedule_stop){.shape = hf_family_member(board, family, i),
+                                                      .index = index_of_id(s, family->id[i])};
 }
 
 /* The pair of families whose hands are nearest: one through its positions, then the other. */
@@ -109,12 +109,13 @@ static enum hf_status take_families(struct hf_schedule *s, const struct hf_reque
     struct hf_family_pairs pairs = {0};
     size_t at = 0;
     hf_shapes_ask_init(&ask, board);
-    enum hf_status status = hf_families_find(board, &ask, request->held.set, s->completions,
-                                             s->count, &families, diag);
+    enum hf_status status =
+        hf_families_find(board, &ask, request->held.set, s->completions, s->count, &families, diag);
     if (status == HF_OK)
         status = hf_family_pairs_find(board, &families, &pairs, diag);
     if (status == HF_OK && pairs.count == 0) {
-        status = hf_families_explain(board, &ask, request->held.set, s->completions, s->count, diag);
+        status =
+            hf_families_explain(board, &ask, request->held.set, s->completions, s->count, diag);
         if (status == HF_OK)
             status = hf_fail(diag, HF_E_USAGE, "order grip: no two families give every completion");
     }
@@ -138,8 +139,8 @@ static enum hf_status take_tour(struct hf_schedule *s, const struct hf_request *
     struct hf_shapes_ask ask;
     struct hf_tour tour = {0};
     hf_shapes_ask_init(&ask, &request->board);
-    enum hf_status status = hf_tour_find(&request->board, &ask, &s->hand->grip, s->completions,
-                                         s->count, &tour, diag);
+    enum hf_status status =
+        hf_tour_find(&request->board, &ask, &s->hand->grip, s->completions, s->count, &tour, diag);
     if (status == HF_OK && tour.count == 0)
         status = hf_fail(diag, HF_E_USAGE, "order tour: nothing can be added to the held grip");
     if (status == HF_OK)
@@ -277,8 +278,8 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
                               .fixed = request->grip_fixed,
                               .leap_mm = request->leap_mm};
     ask.has_grip = schedule_shape_of(&request->board, &request->held, &ask.grip);
-    s->own_in_frets = request->has_own &&
-                      schedule_shape_of(&request->board, &request->own_notes, &s->own_shape);
+    s->own_in_frets =
+        request->has_own && schedule_shape_of(&request->board, &request->own_notes, &s->own_shape);
     bool grip = s->order == HF_ORDER_GRIP;
     s->hand = calloc(1, sizeof *s->hand);
     if (!s->hand)
@@ -292,8 +293,8 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
         }
         return found;
     }
-    enum hf_status status = hf_hand_init(s->hand, &ask, &s->held, !request->held_free,
-                                         s->completions, s->count, diag);
+    enum hf_status status =
+        hf_hand_init(s->hand, &ask, &s->held, !request->held_free, s->completions, s->count, diag);
     if (status != HF_OK)
         return status;
     s->any_register = !request->given[HF_OPT_REGISTER];
@@ -356,10 +357,8 @@ static bool own_in_hand(struct hf_schedule *s, struct hf_cue *cue)
 bool schedule_next_in_hand(struct hf_schedule *s, int index, uint32_t round, struct hf_cue *cue)
 {
     bool through = !s->any_register && schedule_way_of_round(s, round) == HF_REGISTER_THROUGH;
-    struct hf_hand_want want = {.between = through,
-                                .held_low = s->held_low,
-                                .held_high = s->held_high,
-                                .way = way_of(s)};
+    struct hf_hand_want want = {
+        .between = through, .held_low = s->held_low, .held_high = s->held_high, .way = way_of(s)};
     bool new_grip = false;
     if (index == s->own && s->given == 1) { /* as it lies in the chord, in reach or not */
         cue->strings = own_in_hand(s, cue) ? s->hand->ask.board.strings : 0;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariants: cues stand in the order they were written, one after another in time; all but the last
- * two are over and a time that has passed never changes, so that a record costs the same however
- * many came before it. A record that breaks the rules of the journal is refused before it changes
- * anything: what is laid out here is what the transport does. */
+/* Invariants: cues stand in the order they were written, one after another in time; all but the
+ * last two are over and a time that has passed never changes, so that a record costs the same
+ * however many came before it. A record that breaks the rules of the journal is refused before it
+ * changes anything: what is laid out here is what the transport does. */
 #include <holdfast/timeline.h>
 
 #include <stdlib.h>
@@ -110,7 +110,8 @@ int64_t hf_timeline_length(const struct hf_timeline *t)
     return t->end_at == HF_NEVER ? HF_NEVER : t->end_at + t->end_fade + t->silence;
 }
 
-/* ---- checking --------------------------------------------------------------------------------- */
+/* ---- checking ---------------------------------------------------------------------------------
+ */
 
 static enum hf_status refuse(const struct hf_record *r, const char *why, struct hf_diag *diag)
 {

@@ -33,8 +33,8 @@ enum {
     RETURNED = 256 /* a power of two that holds every slot */
 };
 
-/* After the specification of the sound: sends of the room -20 dB for held notes and -12 dB for added
- * ones, added notes across +-.5 of the width, 60 ms apart from low to high. */
+/* After the specification of the sound: sends of the room -20 dB for held notes and -12 dB for
+ * added ones, added notes across +-.5 of the width, 60 ms apart from low to high. */
 static const double send_db[ROOMS] = {-20, -12};
 static const double added_width = 0.5, stagger_s = 0.060;
 
@@ -74,14 +74,14 @@ struct hf_engine {
     struct added_note added[ADDED_SLOTS];
     int added_count;
     struct hf_tick tick;
-    int tick_from;   /* where it begins in this chunk */
+    int tick_from; /* where it begins in this chunk */
     float volume, send[ROOMS];
-    int64_t stagger; /* samples */
+    int64_t stagger;               /* samples */
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
     struct hf_bus out;
-    int out_used;   /* of `out`, frames handed out */
-    int64_t skip;   /* frames of latency still to drop */
-    int64_t given;  /* frames handed out */
+    int out_used;    /* of `out`, frames handed out */
+    int64_t skip;    /* frames of latency still to drop */
+    int64_t given;   /* frames handed out */
     int64_t silence; /* output samples of silence so far */
 };
 
@@ -181,8 +181,8 @@ static void prepare_added(struct hf_engine *e, struct hf_event *event)
         uint16_t slot = e->free_added[--e->free_added_count];
         double gain = hf_loudness_struck_gain(&s->added_patch, event->notes[i], (long)s->a4_mhz,
                                               s->rate_hz, HF_LOUDNESS_ADDED_LUFS);
-        hf_struck_init(&e->slots->added[slot], &s->added_patch, event->notes[i], 0,
-                       (long)s->a4_mhz, s->rate_hz, gain);
+        hf_struck_init(&e->slots->added[slot], &s->added_patch, event->notes[i], 0, (long)s->a4_mhz,
+                       s->rate_hz, gain);
         event->voices[i] = slot;
     }
 }

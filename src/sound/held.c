@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariants: notes are rendered in the order in which they began; a strike lies at the note's start
- * plus a whole number of restrikes, on the session's clock, so that a stay does not stop it and a
- * pause does. */
+/* Invariants: notes are rendered in the order in which they began; a strike lies at the note's
+ * start plus a whole number of restrikes, on the session's clock, so that a stay does not stop it
+ * and a pause does. */
 #include <holdfast/held.h>
 
 #include <string.h>
@@ -9,8 +9,8 @@
 #include <holdfast/loudness.h>
 #include <holdfast/sine.h>
 
-/* After the specification of the sound: attack 3 s, held notes across +-.35 of the width, notes that
- * are struck together 60 ms apart from low to high. */
+/* After the specification of the sound: attack 3 s, held notes across +-.35 of the width, notes
+ * that are struck together 60 ms apart from low to high. */
 static const double attack_s = 3, change_s = HF_HOLD_CHANGE_S, stagger_s = 0.060, width = 0.35;
 
 void hf_bus_add(struct hf_bus *bus, const float note[HF_CHUNK], float left, float right)
@@ -170,9 +170,8 @@ int hf_held_render(struct hf_held *h, int64_t chunk_at, struct hf_bus *bus,
     int kept = 0, gone = 0;
     for (int i = 0; i < h->count; i++) {
         struct hf_held_note note = h->notes[i];
-        bool lasts = h->setting.way == HF_HELD_SUSTAINED
-                         ? render_sustained(h, &note, chunk_at, bus)
-                         : render_struck(h, &note, chunk_at, bus);
+        bool lasts = h->setting.way == HF_HELD_SUSTAINED ? render_sustained(h, &note, chunk_at, bus)
+                                                         : render_struck(h, &note, chunk_at, bus);
         if (lasts)
             h->notes[kept++] = note;
         else

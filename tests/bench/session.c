@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Usage: session PROGRAM - what a session costs to make: processor time against its length, at every
- * vector width, over lengths; and the memory of the program beside that of its libraries. Figures to
- * read, no test. */
+/* Usage: session PROGRAM - what a session costs to make: processor time against its length, at
+ * every vector width, over lengths; and the memory of the program beside that of its libraries.
+ * Figures to read, no test. */
 #define _GNU_SOURCE /* wait4, RUSAGE_THREAD */
 #include <fcntl.h>
 #include <spawn.h>
@@ -59,7 +59,8 @@ static struct hf_engine *engine_for(const struct hf_request *request)
     return engine;
 }
 
-/* Processor seconds of the default session (but its rounds and patch), and its length in seconds. */
+/* Processor seconds of the default session (but its rounds and patch), and its length in seconds.
+ */
 static double make_session(const char *rounds, const char *patch, double *length_s)
 {
     static float stereo[2 * 64];
@@ -167,10 +168,11 @@ static void print_blocks(const char *patch, const struct hf_vector *width)
     }
     qsort(cost, (size_t)blocks, sizeof cost[0], by_size);
     double period = (double)FRAMES / request.rate_hz;
-    printf("%-14s %-8s a block of 256 frames takes %.2f %% of its period (median), %.2f %% at most; "
-           "%ld page faults after the first\n",
-           patch, width->name, cost[blocks / 2] / period * 100, cost[blocks - 1] / period * 100,
-           faults);
+    printf(
+        "%-14s %-8s a block of 256 frames takes %.2f %% of its period (median), %.2f %% at most; "
+        "%ld page faults after the first\n",
+        patch, width->name, cost[blocks / 2] / period * 100, cost[blocks - 1] / period * 100,
+        faults);
     hf_engine_free(performance.engine);
     hf_conductor_deinit(&conductor);
     hf_vector_use(NULL);
@@ -204,10 +206,12 @@ static void print_memory(char *program)
     char file[64];
     snprintf(file, sizeof file, "/tmp/holdfast-bench-%ld.wav", (long)getpid());
     char *version[] = {program, (char[]){"--version"}, NULL};
-    char *brief[] = {program, (char[]){"render"}, (char[]){"--rounds"}, (char[]){"1"},
-                     (char[]){"-o"}, file, NULL};
-    char *longer[] = {program, (char[]){"render"}, (char[]){"--rounds"}, (char[]){"12"},
-                      (char[]){"-o"}, file, NULL};
+    char *brief[] = {program,       (char[]){"render"}, (char[]){"--rounds"},
+                     (char[]){"1"}, (char[]){"-o"},     file,
+                     NULL};
+    char *longer[] = {
+        program, (char[]){"render"}, (char[]){"--rounds"}, (char[]){"12"}, (char[]){"-o"}, file,
+        NULL};
     long none = memory_of(version), small = memory_of(brief), large = memory_of(longer);
     unlink(file);
     printf("memory: %.1f MiB beside the libraries for a session of 2:45, %.1f MiB for one of 30:15 "
