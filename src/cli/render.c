@@ -17,14 +17,6 @@ const struct hf_cli_option hf_cli_render_options[] = {
     {NULL, 0, NULL, NULL, 0},
 };
 
-int64_t session_length(const struct session *s)
-{
-    const struct hf_request *request = &s->request;
-    return hf_request_samples(request, request->lead_in) +
-           hf_request_samples(request, request->every) * s->schedule.total +
-           hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
-}
-
 static enum hf_status check(const struct session *s, struct hf_diag *diag)
 {
     if (s->request.every.wait) {

@@ -367,6 +367,14 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
     return hf_engine_new(&s->engine, &setting, diag);
 }
 
+int64_t session_length(const struct session *s)
+{
+    const struct hf_request *request = &s->request;
+    return hf_request_samples(request, request->lead_in) +
+           hf_request_samples(request, request->every) * s->schedule.total +
+           hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
+}
+
 void session_deinit(struct session *s)
 {
     hf_schedule_deinit(&s->schedule);
