@@ -58,7 +58,7 @@ static void a_target_in_no_directory_is_told(void **state)
     (void)state;
     scratch_write("file", "x", 1);
     const char *const targets[] = {scratch("none/a.wav"), scratch("file/a.wav"), "/proc/a.wav",
-                                   "/sys/a.wav", "/dev/null/a.wav"};
+                                   "/dev/null/a.wav"};
     for (size_t i = 0; i < sizeof targets / sizeof targets[0]; i++) {
         char target[512];
         snprintf(target, sizeof target, "%s", targets[i]);

@@ -366,7 +366,8 @@ static void run_on_terminal(char *text, size_t size)
                     NULL};
     size_t length = 0;
     int master = posix_openpt(O_RDWR | O_NOCTTY);
-    assert_true(master >= 0);
+    if (master < 0)
+        skip(); /* a bare root has no pseudo-terminals */
     assert_int_equal(grantpt(master), 0);
     assert_int_equal(unlockpt(master), 0);
     int slave = open(ptsname(master), O_RDWR | O_NOCTTY);
