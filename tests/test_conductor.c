@@ -279,6 +279,28 @@ static void a_leap_over_the_count_in_drops_its_beats(void **state)
     finish();
 }
 
+static void what_a_stay_reveals_has_come_and_stays_where_it_was(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_STAY));
+    run_to(19200);
+    assert_ok(press(HF_KEY_REVEAL));
+    run_to(25600);
+    assert_times(1, LEAD, LEAD, 19200, LEAD + CUE);
+    assert_true(hf_timeline_shown(&conductor.timeline, cue(1)->hear, 25600));
+    assert_int_equal(v.trace[v.rows - 1].kind, HF_ACTION_SOUND); /* it sounds there, */
+    assert_int_equal(v.trace[v.rows - 1].session, 19200);
+    assert_ok(press(HF_KEY_AGAIN)); /* so it can be heard again, */
+    run_to(32000);
+    assert_ok(press(HF_KEY_STAY));
+    run_to(32000 + HF_GRID);
+    assert_last("\"t\":\"go\",\"at\":32000,\"shift\":19200");
+    assert_times(1, LEAD, LEAD, 19200, LEAD + CUE + 19200); /* and only the end moves */
+    finish();
+}
+
 static void again_sounds_the_same_notes_and_moves_nothing(void **state)
 {
     (void)state;
@@ -385,6 +407,7 @@ int main(void)
         cmocka_unit_test(reveal_names_and_sounds_now),
         cmocka_unit_test(reveal_in_silent_leaves_the_sound_out),
         cmocka_unit_test(a_leap_over_the_count_in_drops_its_beats),
+        cmocka_unit_test(what_a_stay_reveals_has_come_and_stays_where_it_was),
         cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),
         cmocka_unit_test(marks_belong_to_the_cue_told_last),
         cmocka_unit_test(with_wait_the_first_press_sounds_and_the_second_goes_on),

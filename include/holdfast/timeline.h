@@ -41,6 +41,7 @@ struct hf_timeline {
     struct hf_timeline_cue *cues;
     size_t count, room;
     int64_t stay_at;    /* of a stay that has not ended, else HF_NEVER */
+    int64_t shown_at;   /* of a reveal in that stay, else HF_NEVER */
     int64_t pause_at;   /* of a pause that has not ended, else HF_NEVER */
     int64_t silence;    /* output samples of the pauses that ended */
     int64_t command_at; /* time of the last command or end */
@@ -66,6 +67,10 @@ void hf_timeline_close(struct hf_timeline *timeline, int64_t fade);
 
 /* True where a cue's time has come at `now`: in a stay, times later than its beginning wait. */
 bool hf_timeline_reached(const struct hf_timeline *timeline, int64_t time, int64_t now);
+
+/* The same for a `tell` or `hear`, which a reveal may have brought about during the stay: such a
+ * time has come, and does not move when the cues go on. */
+bool hf_timeline_shown(const struct hf_timeline *timeline, int64_t time, int64_t now);
 
 /* The cue that runs at `now` (the last one that began and has not ended), or NULL. */
 const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *timeline, int64_t now);

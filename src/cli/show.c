@@ -66,8 +66,8 @@ static void describe_cue(const struct show *show, size_t index, int64_t now, cha
     const struct hf_timeline *t = show->timeline;
     const struct hf_timeline_cue *cue = &t->cues[index];
     char notes[NOTES_TEXT];
-    bool told = hf_timeline_reached(t, cue->tell, now);
-    bool heard = hf_timeline_reached(t, cue->hear, now);
+    bool told = hf_timeline_shown(t, cue->tell, now);
+    bool heard = hf_timeline_shown(t, cue->hear, now);
     if (told && heard)
         snprintf(text, SHOW_TEXT, "play  %s", say_pitches(&cue->record, notes));
     else if (told)
@@ -119,9 +119,9 @@ static const char *enter_does(const struct show *show, long index, int64_t now)
     if (index < 0)
         return "Enter: first cue";
     const struct hf_timeline_cue *cue = &t->cues[index];
-    if (!hf_timeline_reached(t, cue->tell, now))
+    if (!hf_timeline_shown(t, cue->tell, now))
         return "Enter: answer";
-    if (!hf_timeline_reached(t, cue->hear, now) && t->way != HF_CUE_SILENT)
+    if (!hf_timeline_shown(t, cue->hear, now) && t->way != HF_CUE_SILENT)
         return "Enter: hear it";
     return (uint32_t)(index + 1) == show->total ? "Enter: end" : "Enter: next cue";
 }
@@ -206,12 +206,12 @@ static void show_cues(struct show *show, int64_t now)
         show->begun = i + 1;
     }
     for (size_t i = show->named; i < show->begun; i++)
-        if (hf_timeline_reached(t, t->cues[i].tell, now)) {
+        if (hf_timeline_shown(t, t->cues[i].tell, now)) {
             show_name(show, i);
             show->named = i + 1;
         }
     for (size_t i = show->heard; i < show->begun; i++)
-        if (hf_timeline_reached(t, t->cues[i].hear, now)) {
+        if (hf_timeline_shown(t, t->cues[i].hear, now)) {
             show_sound(show, i);
             show->heard = i + 1;
         }
@@ -241,7 +241,7 @@ void show_again(struct show *show, int64_t now)
     char notes[NOTES_TEXT];
     if (index < 0)
         return;
-    bool told = hf_timeline_reached(t, t->cues[index].tell, now);
+    bool told = hf_timeline_shown(t, t->cues[index].tell, now);
     show_cue(show, (size_t)index, "again", told ? say_pitches(&t->cues[index].record, notes) : "",
              now);
 }

@@ -357,7 +357,7 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
         return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to hear again");
     if (c->request->cue == HF_CUE_SILENT)
         return hf_fail(diag, HF_E_USAGE, "cue silent never sounds");
-    if (!hf_timeline_reached(&c->timeline, cue->hear, now))
+    if (!hf_timeline_shown(&c->timeline, cue->hear, now))
         return hf_fail(diag, HF_E_USAGE, "it has not sounded yet: r reveals it");
     struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
     put_notes(&event, cue->record.notes, cue->record.count);

@@ -45,7 +45,7 @@ void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
     t->wait = request->every.wait;
     t->way = request->cue;
     t->pause_fade = hf_transport_pause_fade(request->rate_hz);
-    t->stay_at = t->pause_at = t->end_at = HF_NEVER;
+    t->stay_at = t->shown_at = t->pause_at = t->end_at = HF_NEVER;
 }
 
 void hf_timeline_deinit(struct hf_timeline *t)
@@ -61,6 +61,12 @@ void hf_timeline_deinit(struct hf_timeline *t)
 bool hf_timeline_reached(const struct hf_timeline *t, int64_t time, int64_t now)
 {
     return time <= now && time <= t->stay_at && time != HF_NEVER;
+}
+
+bool hf_timeline_shown(const struct hf_timeline *t, int64_t time, int64_t now)
+{
+    bool in_stay = time != HF_NEVER && time == t->shown_at && time <= now;
+    return in_stay || hf_timeline_reached(t, time, now);
 }
 
 /* Index of the last cue that began at or before `now`, -1 for none. */
@@ -95,7 +101,7 @@ const struct hf_record *hf_timeline_held(const struct hf_timeline *t, long index
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *t, int64_t now)
 {
     for (size_t i = t->count; i-- > 0;)
-        if (hf_timeline_reached(t, t->cues[i].tell, now))
+        if (hf_timeline_shown(t, t->cues[i].tell, now))
             return &t->cues[i];
     return NULL;
 }
@@ -286,9 +292,19 @@ static void move_cue(struct hf_timeline_cue *cue, int64_t after, int64_t shift)
 
 static void apply_go(struct hf_timeline *t, const struct hf_record *r)
 {
+    long index = running(t, r->at);
+    struct hf_timeline_cue before = {0};
+    if (index >= 0)
+        before = t->cues[index];
     for (size_t i = t->count > 2 ? t->count - 2 : 0; i < t->count; i++)
         move_cue(&t->cues[i], t->stay_at, r->shift);
-    t->stay_at = HF_NEVER;
+    if (index >= 0 && t->shown_at != HF_NEVER) { /* what was revealed meanwhile has come */
+        if (before.tell == t->shown_at)
+            t->cues[index].tell = before.tell;
+        if (before.hear == t->shown_at)
+            t->cues[index].hear = before.hear;
+    }
+    t->stay_at = t->shown_at = HF_NEVER;
 }
 
 /* The player ended a cue whose end was open, and began the one written ahead. */
@@ -327,6 +343,8 @@ static void apply_reveal(struct hf_timeline *t, int64_t at)
     if (index < 0)
         return;
     struct hf_timeline_cue *cue = &t->cues[index];
+    if (t->stay_at != HF_NEVER)
+        t->shown_at = at;
     if (cue->tell > at)
         cue->tell = at;
     if (cue->hear > at && t->way != HF_CUE_SILENT)
