@@ -145,6 +145,16 @@ static void say_length(const struct session *session)
                say_clock(session_length(session), request->rate_hz, clock));
 }
 
+static const char *order_word(const struct session *session)
+{
+    const struct hf_request *request = &session->request;
+    if (request->legs)
+        return "of the path";
+    if (request->has_own && !request->given[HF_OPT_ORDER])
+        return "by movement";
+    return request->text[HF_OPT_ORDER];
+}
+
 void say_session(const struct session *session)
 {
     static const char *const ways[] = {
@@ -157,7 +167,7 @@ void say_session(const struct session *session)
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
-           request->legs ? "of the path" : request->text[HF_OPT_ORDER],
+           order_word(session),
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
     if (request->where == HF_REGISTER_ALL && schedule->total < 3 * (uint32_t)schedule->count)
         printf("       (a round above, one through, one below: all three take --rounds 3)\n");

@@ -196,9 +196,10 @@ static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
 {
     struct hf_request *r = &s->request;
     if (!r->given[HF_OPT_FROM])
-        return !s->result && !s->split && !s->to.count
+        return !s->result && !s->split && !s->to.count && !s->share
                    ? HF_OK
-                   : hf_fail(diag, HF_E_USAGE, "--result, --split and --to go with --from NOTES");
+                   : hf_fail(diag, HF_E_USAGE,
+                             "--result, --split, --to and --share go with --from");
     if (r->given[HF_OPT_HELD])
         return hf_fail(diag, HF_E_USAGE, "--from says what is held: leave out --held");
     enum hf_status status = hf_notes_place(&r->from, diag);

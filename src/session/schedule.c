@@ -197,6 +197,8 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
         total = s->legs;
     if (s->stop_count && s->order == HF_ORDER_TOUR && !request->given[HF_OPT_ROUNDS])
         total = (int64_t)s->stop_count;
+    else if (s->stop_count && s->order == HF_ORDER_TOUR) /* a round is the whole walk */
+        total = request->rounds * (int64_t)s->stop_count;
     if (request->for_span.amount > 0) {
         int64_t left = hf_request_samples(request, request->for_span) -
                        hf_request_samples(request, request->lead_in);
