@@ -313,6 +313,59 @@ static void a_flood_of_keys_replays_exactly(void **state)
     try_sessions(wait, 100, 90, 1);
 }
 
+/* Whoever listens to a replay may pause it, also where the session was paused: nothing gets lost. */
+static void a_replay_may_be_paused_anywhere(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                       {"rate", "8000"},   {"seed", "5"},     {NULL, NULL}};
+    struct hf_request request = request_of(settings);
+    struct hf_random random;
+    hf_random_init(&random, 1, 1);
+    for (uint64_t seed = 1; seed <= 300; seed++) {
+        struct hf_journal journal;
+        struct hf_replay replay;
+        struct hf_report late[HF_TRANSPORT_REPORTS];
+        struct hf_event press = {.kind = HF_EVENT_PAUSE, .at = HF_AT_ONCE, .after = HF_AT_ONCE};
+        play(&played, &request, seed, 8, 40);
+        assert_ok(hf_journal_parse(played.session.lines, played.session.length, &journal, NULL));
+        assert_ok(hf_replay_init(&replay, &journal, 8000, NULL));
+        virtual_begin(&again, hf_replay_source(&replay), 8000);
+        /* Not in a pause of the record, where the two would meet. */
+        uint32_t first = hf_random_below(&random, 200);
+        for (uint32_t chunk = 0; !hf_transport_done(&again.transport); chunk++) {
+            int count = 0;
+            virtual_tend(&again);
+            if (chunk >= first && press.kind == HF_EVENT_PAUSE &&
+                again.transport.out_at == HF_NEVER) {
+                assert_true(hf_transport_take(&again.transport, &press));
+                press.kind = HF_EVENT_RESUME;
+                first = chunk + 100;
+            } else if (chunk >= first && press.kind == HF_EVENT_RESUME) {
+                assert_true(hf_transport_take(&again.transport, &press));
+                press.kind = HF_EVENT_FINISH; /* no more */
+            }
+            virtual_chunk(&again, late, &count);
+            virtual_reports(&again, late, &count);
+            assert_true(chunk < 100000);
+        }
+        /* By the session's clock everything is where it was; one recorded pause may be left out. */
+        for (int i = 0; i < played.session.rows && i < again.rows; i++)
+            if (played.session.trace[i].kind != again.trace[i].kind ||
+                played.session.trace[i].session != again.trace[i].session)
+                fail_msg("seed %llu: action %d differs", (unsigned long long)seed, i);
+        if (played.session.rows != again.rows && !played.session.transport.cut)
+            fail_msg("seed %llu: %d actions, paused %d\n%.*s", (unsigned long long)seed,
+                     played.session.rows, again.rows, (int)played.session.length,
+                     played.session.lines);
+        hf_replay_deinit(&replay);
+        hf_journal_deinit(&journal);
+        virtual_end(&again);
+        virtual_end(&played.session);
+        hf_conductor_deinit(&played.conductor);
+    }
+}
+
 /* Killed: the journal without its later lines replays, up to the end of the last whole cue, which
  * was written ahead; every action up to the last whole record is the same. */
 static void a_journal_cut_after_any_line_replays_what_it_tells(void **state)
@@ -355,6 +408,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_in_every_way_to_cue),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
+        cmocka_unit_test(a_replay_may_be_paused_anywhere),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),
         cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),
     };

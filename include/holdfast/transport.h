@@ -66,6 +66,7 @@ struct hf_transport {
     int64_t stay_at;
 
     bool stopped;    /* a pause has faded out */
+    bool by_hand;    /* the pause came AT_ONCE: what a record says about it does not hold */
     int64_t silence; /* output samples of silence in this pause */
     int64_t out_at;  /* fade out began here, or HF_NEVER */
     int64_t in_at;   /* fade in began here, or HF_NEVER */

@@ -310,6 +310,7 @@ static void pause_sound(struct hf_transport *t, const struct hf_event *command)
         return;
     }
     t->out_at = t->now;
+    t->by_hand = command->at == HF_AT_ONCE;
     report(t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now});
 }
 
@@ -407,11 +408,12 @@ static bool asked_to_resume(struct hf_transport *t)
     return false;
 }
 
-/* The clock stands: a command with a time that is not the resume would bar its way for ever. */
+/* The clock stands by a record: the resume is in the record too, and a command with a time that is not
+ * it would bar its way for ever. */
 static void refuse_unreachable(struct hf_transport *t)
 {
     struct hf_event *head;
-    while ((head = queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
+    while (!t->by_hand && (head = queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
         refuse(t, head);
         queue_pop(&t->timed);
     }
@@ -429,8 +431,9 @@ static bool paused(struct hf_transport *t)
         return false;
     refuse_unreachable(t);
     /* An end with a time comes after every command that was taken before it: a resume goes first,
-     * and with none waiting the clock would never reach it. */
-    if (t->end_asked && (t->end_command.at == HF_AT_ONCE || !t->timed.count)) {
+     * and with none waiting the clock would never reach it, unless a hand lets it go on. */
+    bool never = !t->by_hand && !t->timed.count;
+    if (t->end_asked && (t->end_command.at == HF_AT_ONCE || never)) {
         /* What fades has faded already: the session ends where its clock stands. */
         t->cut = true;
         begin_end(t, t->now, 0, t->end_command.why);
