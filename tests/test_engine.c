@@ -471,6 +471,29 @@ static void without_room_the_tail_is_gone(void **state)
     assert_true(tail[1] > 1e-5);
 }
 
+/* A replay lays its plan as far ahead as there is room: a player who leaves must not wait for it. */
+static void what_is_asked_for_now_does_not_wait_behind_the_plan(void **state)
+{
+    (void)state;
+    struct hf_engine *e = engine_at(8000, "soft-sine", "plucked-nylon");
+    const struct hf_event end = {.kind = HF_EVENT_END, .at = HF_AT_ONCE, .fade = 640};
+    static float stereo[2 * 8000];
+    uint32_t sent = 0;
+    send(e, hold_c);
+    for (struct hf_event next = cue(1, 0, 0, 8000, 0); hf_engine_send(e, &next);
+         next = cue(sent + 1, sent * 8000, sent * 8000, (sent + 1) * 8000, 0)) {
+        sent++;
+        hf_engine_render(e, HF_CHUNK, stereo); /* what has a place in the transport goes there */
+    }
+    assert_true(sent > 32);
+    int64_t before = hf_engine_now(e);
+    assert_true(hf_engine_send(e, &end));
+    hf_engine_render(e, 8000, stereo);
+    assert_true(hf_engine_over(e));
+    assert_true(hf_engine_now(e) <= before + 640 + 2 * HF_CHUNK + 400); /* and the ceiling's delay */
+    hf_engine_free(e);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -488,6 +511,7 @@ int main(void)
         cmocka_unit_test(a_tick_peaks_where_it_should_and_is_gone_soon),
         cmocka_unit_test(the_stems_add_up_to_the_mix_to_the_bit),
         cmocka_unit_test(without_room_the_tail_is_gone),
+        cmocka_unit_test(what_is_asked_for_now_does_not_wait_behind_the_plan),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

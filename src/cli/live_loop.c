@@ -79,11 +79,13 @@ static void end_sound(struct loop_state *s, enum hf_why why)
         s->asked_to_end = true;
 }
 
-static void replay_key(struct loop_state *s, enum hf_key key)
+static void replay_key(struct loop_state *s, enum hf_key key, int64_t now)
 {
     struct hf_event event = {.at = HF_AT_ONCE, .after = HF_AT_ONCE};
     if (key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) {
         end_sound(s, key == HF_KEY_QUIT ? HF_WHY_QUIT : HF_WHY_SIGNAL);
+        if (s->asked_to_end && now < s->replayed.end_at)
+            s->replayed.end_at = now; /* what the journal has after it isn't heard */
     } else if (key == HF_KEY_PAUSE) {
         event.kind = s->replay_paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE;
         if (hf_engine_send(s->loop->performance->engine, &event))
@@ -97,7 +99,7 @@ static void act_on_key(struct loop_state *s, enum hf_key key, int64_t now)
 {
     struct hf_diag diag;
     if (!s->loop->conductor) {
-        replay_key(s, key);
+        replay_key(s, key, now);
         return;
     }
     enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
@@ -183,7 +185,7 @@ static void run(struct loop_state *s)
     while (!hf_engine_over(loop->performance->engine)) {
         int64_t now = heard_now(s);
         int signal_number = terminal_signal();
-        if (signal_number && !loop->signal_number) {
+        if (signal_number && (!loop->signal_number || (!loop->conductor && !s->asked_to_end))) {
             loop->signal_number = signal_number;
             act_on_key(s, HF_KEY_SIGNAL, now);
         }

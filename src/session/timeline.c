@@ -60,7 +60,7 @@ void hf_timeline_deinit(struct hf_timeline *t)
 
 bool hf_timeline_reached(const struct hf_timeline *t, int64_t time, int64_t now)
 {
-    return time <= now && time <= t->stay_at && time != HF_NEVER;
+    return time <= now && time <= t->stay_at && time <= t->end_at && time != HF_NEVER;
 }
 
 bool hf_timeline_shown(const struct hf_timeline *t, int64_t time, int64_t now)

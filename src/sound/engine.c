@@ -29,6 +29,7 @@ enum {
     ROOMS = 2, /* of the held and the added notes; a tick needs none */
     ADDED_SLOTS = 128,
     EVENTS = 64,
+    AT_ONCE = 16,
     REPORTS = 512,
     RETURNED = 256 /* a power of two that holds every slot */
 };
@@ -64,6 +65,8 @@ struct hf_engine {
     /* between the threads */
     struct hf_ring events, reports, returned;
     struct hf_event event_items[EVENTS];
+    struct hf_ring at_once; /* what a player asks for now must not wait behind a plan laid far ahead */
+    struct hf_event at_once_items[AT_ONCE];
     struct hf_report report_items[REPORTS];
     uint16_t returned_items[RETURNED];
     _Atomic int64_t now;
@@ -117,6 +120,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
         return status;
     e->setting = *setting;
     hf_ring_init(&e->events, e->event_items, sizeof e->event_items[0], EVENTS);
+    hf_ring_init(&e->at_once, e->at_once_items, sizeof e->at_once_items[0], AT_ONCE);
     hf_ring_init(&e->reports, e->report_items, sizeof e->report_items[0], REPORTS);
     hf_ring_init(&e->returned, e->returned_items, sizeof e->returned_items[0], RETURNED);
     for (uint16_t i = 0; i < HF_HELD_SLOTS; i++)
@@ -187,11 +191,19 @@ static void prepare_added(struct hf_engine *e, struct hf_event *event)
     }
 }
 
+static struct hf_ring *ring_of(struct hf_engine *e, const struct hf_event *event)
+{
+    bool plan = event->kind == HF_EVENT_HOLD || event->kind == HF_EVENT_CUE ||
+                event->kind == HF_EVENT_TICK || event->kind == HF_EVENT_FINISH;
+    return !plan && event->at == HF_AT_ONCE ? &e->at_once : &e->events;
+}
+
 bool hf_engine_send(struct hf_engine *e, const struct hf_event *event)
 {
     struct hf_event ready = *event;
+    struct hf_ring *ring = ring_of(e, event);
     take_returned(e);
-    if (hf_ring_space(&e->events) == 0)
+    if (hf_ring_space(ring) == 0)
         return false;
     if (event->kind == HF_EVENT_HOLD) {
         if (e->free_held_count < event->count)
@@ -202,7 +214,7 @@ bool hf_engine_send(struct hf_engine *e, const struct hf_event *event)
             return false;
         prepare_added(e, &ready);
     }
-    return hf_ring_push(&e->events, &ready);
+    return hf_ring_push(ring, &ready);
 }
 
 bool hf_engine_receive(struct hf_engine *e, struct hf_report *out)
@@ -421,18 +433,19 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
         e->tap.chunk(e->tap.self, stems, &e->out);
 }
 
-static void take_events(struct hf_engine *e)
+static void take_from(struct hf_engine *e, struct hf_ring *ring)
 {
     struct hf_event event;
-    while (hf_ring_peek(&e->events, &event) && hf_transport_take(&e->transport, &event))
-        hf_ring_pop(&e->events, &event);
+    while (hf_ring_peek(ring, &event) && hf_transport_take(&e->transport, &event))
+        hf_ring_pop(ring, &event);
 }
 
 static void render_chunk(struct hf_engine *e)
 {
     struct hf_transport *t = &e->transport;
     int64_t chunk_at = t->now;
-    take_events(e);
+    take_from(e, &e->at_once);
+    take_from(e, &e->events);
     bool was_over = hf_transport_done(t);
     bool runs = hf_transport_chunk(t);
     for (int i = 0; i < t->action_count; i++)
