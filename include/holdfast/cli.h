@@ -92,6 +92,9 @@ void hf_cli_print_file(const char *name);
  * into it. False when that can't be done. */
 bool hf_cli_keep_standard(void);
 
+/* A monotonic clock, in seconds. */
+double hf_cli_seconds(void);
+
 /* Flushes stdout; the exit status is 74 when what was printed could not be written. */
 int hf_cli_finish(void);
 

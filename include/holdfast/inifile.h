@@ -25,6 +25,9 @@ enum hf_status hf_inifile_check(const char *text, size_t length, const char *fil
 /* The line at *at, without its end (\n or \r\n); moves *at to the next one. */
 const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t *line_length);
 
+/* Copies that line to `to`, cut to `size` bytes with its NUL; false at the end of the text. */
+bool hf_inifile_next(const char *text, size_t length, size_t *at, char *to, size_t size);
+
 /* The first fault of a file, which is the one that is told. The caller owns it; `failed` starts
  * false. Each of the functions returns false, so that a reader can end with it. */
 struct hf_inifile_fault {

@@ -18,6 +18,19 @@ const char *hf_inifile_line(const char *text, size_t length, size_t *at, size_t 
     return line;
 }
 
+bool hf_inifile_next(const char *text, size_t length, size_t *at, char *to, size_t size)
+{
+    size_t line_length;
+    if (*at >= length)
+        return false;
+    const char *line = hf_inifile_line(text, length, at, &line_length);
+    if (line_length >= size)
+        line_length = size - 1;
+    memcpy(to, line, line_length);
+    to[line_length] = '\0';
+    return true;
+}
+
 static const char *line_fault(const char *line, size_t length)
 {
     if (length > HF_INIFILE_LINE_MOST)

@@ -7,7 +7,6 @@
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include <holdfast/engine.h>
 #include <holdfast/live.h>
@@ -165,13 +164,6 @@ enum hf_status audition_render(const struct audition *a, const char *path, int r
     return status;
 }
 
-static double seconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
-
 /* The piece that sounds now ends, and none comes after it. */
 static void leave(struct player *player, int rate_hz)
 {
@@ -199,7 +191,7 @@ static bool run(const struct audition *a, struct player *player, struct hf_live 
             leave(player, hf_live_rate_hz(live));
         }
         poll(NULL, 0, TICK_MS);
-        if (!hf_live_alive(live, seconds_now()))
+        if (!hf_live_alive(live, hf_cli_seconds()))
             return false;
     }
     return true;

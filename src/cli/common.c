@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include <holdfast/text.h>
 #include <holdfast/version.h>
@@ -88,6 +89,13 @@ bool hf_cli_keep_standard(void)
         if (fcntl(i, F_GETFD) < 0 && open("/dev/null", ways[i]) < 0)
             return false;
     return true;
+}
+
+double hf_cli_seconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
 int hf_cli_finish(void)

@@ -6,7 +6,6 @@
 #include <inttypes.h>
 #include <poll.h>
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
 #include <holdfast/live.h>
@@ -16,6 +15,8 @@
 #include "terminal.h"
 
 enum { TICK_MS = 10 };
+
+static const char replay_help[] = "p pause / resume   q leave";
 
 struct loop_state {
     struct live_loop *loop;
@@ -27,13 +28,6 @@ struct loop_state {
     enum hf_status failed; /* of the record: the session is let out without it */
     struct hf_diag why;
 };
-
-static double seconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
 
 /* ---- a replay's timeline ----------------------------------------------------------------------
  */
@@ -147,7 +141,7 @@ static void read_keys(struct loop_state *s, int64_t now)
         if (press == PRESS_KEY)
             act_on_key(s, key, now);
         else if (press == PRESS_HELP)
-            show_line(&s->show, s->loop->conductor ? key_help : "p pause / resume   q leave");
+            show_line(&s->show, s->loop->conductor ? key_help : replay_help);
     }
 }
 
@@ -196,7 +190,7 @@ static void run(struct loop_state *s)
         if (loop->journal)
             follow_journal(s, now);
         show_update(&s->show, now);
-        if (!hf_live_alive(loop->live, seconds_now())) {
+        if (!hf_live_alive(loop->live, hf_cli_seconds())) {
             lose(s);
             return;
         }
@@ -249,7 +243,7 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     terminal_catch_signals();
     s.has_keys = terminal_begin();
     if (s.has_keys)
-        show_line(&s.show, loop->conductor ? key_help : "p pause / resume   q leave");
+        show_line(&s.show, loop->conductor ? key_help : replay_help);
     show_first_grip(&s.show);
     run(&s);
     status = leave(&s, diag);

@@ -2,24 +2,18 @@
 #include "progress.h"
 
 #include <stdio.h>
-#include <time.h>
 #include <unistd.h>
 
-#include "terminal.h"
+#include <holdfast/cli.h>
 
-static double seconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
+#include "terminal.h"
 
 static bool done(void *self, int64_t frames)
 {
     struct progress *p = self;
     if (terminal_signal())
         return false;
-    double now = p->terminal ? seconds_now() : 0;
+    double now = p->terminal ? hf_cli_seconds() : 0;
     if (!p->terminal || now - p->said_s < 1 || frames <= 0 || p->total <= 0)
         return true;
     double share = (double)frames / (double)p->total;
@@ -33,7 +27,7 @@ static bool done(void *self, int64_t frames)
 
 struct hf_progress progress_begin(struct progress *p, int64_t total)
 {
-    double now = seconds_now();
+    double now = hf_cli_seconds();
     *p = (struct progress){
         .total = total, .began_s = now, .said_s = now, .terminal = isatty(STDERR_FILENO) == 1};
     return (struct hf_progress){done, p};

@@ -62,34 +62,51 @@ static enum hf_status rehearse(struct session *s, struct recorder *recorder, str
                               s->head.request.rate_hz, diag);
 }
 
-static enum hf_status bounce(struct session *s, struct recorder *recorder, struct hf_diag *diag)
+/* Renders a performance into the session's file, whole or not at all. */
+enum hf_status session_bounce(struct session *s, struct hf_performance *performance,
+                              struct hf_soundfile *file, int64_t length, int64_t *frames,
+                              struct hf_diag *diag)
+{
+    struct progress bar;
+    struct hf_progress progress = progress_begin(&bar, length);
+    performance->engine = s->engine;
+    enum hf_status status =
+        hf_performance_bounce(performance, file, BLOCK, &progress, frames, diag);
+    progress_end(&bar);
+    if (status == HF_OK)
+        return hf_soundfile_commit(file, diag);
+    hf_soundfile_discard(file);
+    return status;
+}
+
+enum hf_status session_open_file(const struct session *s, int64_t length,
+                                 struct hf_soundfile **file, struct hf_diag *diag)
 {
     const struct hf_request *request = &s->head.request;
     struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
                                      .bits = request->bits,
-                                     .frames = session_length(s),
+                                     .frames = length,
                                      .seed = request->seed};
+    return hf_soundfile_open(file, s->file, &form, diag);
+}
+
+static enum hf_status bounce(struct session *s, struct recorder *recorder, struct hf_diag *diag)
+{
     struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
                                          .sink = recorder_sink(recorder)};
     struct hf_soundfile *file = NULL;
-    struct progress bar;
     int64_t frames = 0;
-    enum hf_status status = hf_soundfile_open(&file, s->file, &form, diag);
-    if (status == HF_OK)
-        status = session_engine(s, diag);
-    if (status == HF_OK) {
-        say_session(s);
-        fflush(stdout);
-        struct hf_progress progress = progress_begin(&bar, form.frames);
-        performance.engine = s->engine;
-        status = hf_performance_bounce(&performance, file, BLOCK, &progress, &frames, diag);
-        progress_end(&bar);
-    }
+    enum hf_status status = session_open_file(s, session_length(s), &file, diag);
+    if (status != HF_OK)
+        return status;
+    status = session_engine(s, diag);
     if (status != HF_OK) {
         hf_soundfile_discard(file);
         return status;
     }
-    return hf_soundfile_commit(file, diag);
+    say_session(s);
+    fflush(stdout);
+    return session_bounce(s, &performance, file, session_length(s), &frames, diag);
 }
 
 /* With a file: renders. Dry: rehearses. Either way the records go to the journal, if there is to be

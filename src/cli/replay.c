@@ -10,10 +10,7 @@
 #include <holdfast/live.h>
 #include <holdfast/patchfile.h>
 
-#include "progress.h"
 #include "terminal.h"
-
-enum { BLOCK = 64 };
 
 const struct hf_cli_option hf_cli_replay_options[] = {
     {"output-file", 'o', "FILE", "write a sound file, .wav or .flac, instead of playing",
@@ -107,29 +104,15 @@ static void say_what(const struct hf_journal *journal, const struct hf_timeline 
 
 static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct hf_diag *diag)
 {
-    const struct hf_request *request = &s->head.request;
-    struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
-                                     .bits = request->bits,
-                                     .frames = replay->length,
-                                     .seed = request->seed};
-    struct hf_performance performance = {
-        .source = hf_replay_source(replay), .sink = {no_record, NULL}, .engine = s->engine};
+    struct hf_performance performance = {.source = hf_replay_source(replay),
+                                         .sink = {no_record, NULL}};
     struct hf_soundfile *file = NULL;
-    struct progress bar;
     int64_t frames = 0;
-    enum hf_status status = hf_soundfile_open(&file, s->file, &form, diag);
-    if (status == HF_OK) {
-        struct hf_progress progress = progress_begin(&bar, form.frames);
-        status = hf_performance_bounce(&performance, file, BLOCK, &progress, &frames, diag);
-        progress_end(&bar);
-    }
-    if (status != HF_OK) {
-        hf_soundfile_discard(file);
-        return status;
-    }
-    status = hf_soundfile_commit(file, diag);
+    enum hf_status status = session_open_file(s, replay->length, &file, diag);
     if (status == HF_OK)
-        say_wrote(s->file, frames, request->rate_hz);
+        status = session_bounce(s, &performance, file, replay->length, &frames, diag);
+    if (status == HF_OK)
+        say_wrote(s->file, frames, s->head.request.rate_hz);
     return status;
 }
 

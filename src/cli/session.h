@@ -79,6 +79,16 @@ int64_t session_length(const struct session *session);
  * writes the journal if there is to be one, and says what was made. */
 enum hf_status session_make(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
+/* Starts the session's sound file, as the head's request has it, for `length` frames at most. */
+enum hf_status session_open_file(const struct session *session, int64_t length,
+                                 struct hf_soundfile **file, struct hf_diag *diag) HF_CHECKED;
+
+/* Renders a performance by the session's engine into the file and commits it; on failure the file
+ * is discarded. Shows the progress. */
+enum hf_status session_bounce(struct session *session, struct hf_performance *performance,
+                              struct hf_soundfile *file, int64_t length, int64_t *frames,
+                              struct hf_diag *diag) HF_CHECKED;
+
 void session_deinit(struct session *session);
 
 /* ---- words ----------------------------------------------------------------------------------- */

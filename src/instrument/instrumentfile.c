@@ -241,14 +241,8 @@ static int on_key(void *user, const char *section, const char *name, const char 
 static char *next_line(char *to, int size, void *user)
 {
     struct reading *r = user;
-    size_t length;
-    if (r->fault.failed || r->at >= r->length)
+    if (r->fault.failed || !hf_inifile_next(r->text, r->length, &r->at, to, (size_t)size))
         return NULL;
-    const char *line = hf_inifile_line(r->text, r->length, &r->at, &length);
-    if (length >= (size_t)size)
-        length = (size_t)size - 1;
-    memcpy(to, line, length);
-    to[length] = '\0';
     r->line++;
     note_section(r, to);
     return r->fault.failed ? NULL : to;
