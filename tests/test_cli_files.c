@@ -265,6 +265,30 @@ static void a_signal_ends_a_rehearsal_and_a_replay_too(void **state)
     assert_int_equal(scratch_count("a.wav"), 0);
 }
 
+/* One that was done before the signal came shows nothing: then once more. */
+static void a_signal_leaves_nothing_of_an_audition(void **state)
+{
+    (void)state;
+    const char *args[] = {"patches", "--compare", "flute,reed", "-o", scratch("a.wav"), NULL};
+    for (int i = 0, done = 0; i < 3 || done == i; i++) {
+        assert_true(i < 20);
+        pid_t child = run_start(args);
+        while (scratch_count(".holdfast") == 0 && scratch_count("a.wav") == 0)
+            sched_yield();
+        kill(child, SIGTERM);
+        run_end(child);
+        assert_string_equal(ran.err, "");
+        if (ran.status == 0) {
+            remove(scratch("a.wav"));
+            done++;
+            continue;
+        }
+        assert_int_equal(ran.status, 128 + SIGTERM);
+        assert_int_equal(scratch_count("a.wav"), 0);
+        assert_tidy();
+    }
+}
+
 /* The words that go with a file can be copied into a shell. */
 static void names_are_shown_as_a_shell_takes_them(void **state)
 {
@@ -295,6 +319,7 @@ int main(void)
         TEST(a_directory_that_cannot_be_written_is_told),
         TEST(a_signal_leaves_the_old_file_and_is_passed_on),
         TEST(a_signal_ends_a_rehearsal_and_a_replay_too),
+        TEST(a_signal_leaves_nothing_of_an_audition),
         TEST(names_are_shown_as_a_shell_takes_them),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -139,6 +139,7 @@ enum hf_status audition_render(const struct audition *a, const char *path, int r
     float stereo[2 * BLOCK];
     int64_t each = samples(piece_s, rate_hz) + samples(fade_s, rate_hz), left = each * a->count;
     struct hf_soundfile_form form = {.rate_hz = rate_hz, .bits = 24, .frames = left, .seed = SEED};
+    terminal_catch_signals(); /* so that no temporary file is left */
     enum hf_status status = hf_soundfile_open(&file, path, &form, diag);
     if (status == HF_OK)
         status = make_pieces(&player, a, rate_hz, diag);
@@ -146,6 +147,8 @@ enum hf_status audition_render(const struct audition *a, const char *path, int r
         long frames = left < BLOCK ? (long)left : BLOCK;
         render(&player, frames, stereo);
         status = hf_soundfile_write(file, stereo, frames, diag);
+        if (status == HF_OK && terminal_signal())
+            status = hf_fail(diag, HF_E_IO, "the rendering was interrupted");
         left -= frames;
     }
     free_pieces(&player);
@@ -159,8 +162,11 @@ enum hf_status audition_render(const struct audition *a, const char *path, int r
         snprintf(when, sizeof when, "%3.0f s  ", i * (piece_s + fade_s));
         say_piece(a, i, when);
     }
-    if (status == HF_OK)
-        printf("Wrote %s\n", path);
+    if (status == HF_OK) {
+        printf("Wrote ");
+        hf_cli_print_file(path);
+        putchar('\n');
+    }
     return status;
 }
 

@@ -269,6 +269,8 @@ int hf_cli_patches(const struct hf_cli_command *command, int argc, char **argv)
         status = print_one(name, asked.json, &diag);
     else
         status = print_list(asked.json, &diag);
+    if (asked.file)
+        signal_number = terminal_signal();
     if (signal_number)
         terminal_die(signal_number);
     return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);
