@@ -333,6 +333,19 @@ static void marks_belong_to_the_cue_told_last(void **state)
     finish();
 }
 
+static void a_number_that_nobody_asked_for_does_nothing(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    size_t length = v.length;
+    for (int key = HF_KEY_CHOICE_1; key <= HF_KEY_CHOICE_9; key++)
+        assert_int_equal(press((enum hf_key)key), HF_E_USAGE);
+    run_to(12800 + HF_GRID);
+    assert_int_equal(v.length, length);
+    finish();
+}
+
 static void with_wait_the_first_press_sounds_and_the_second_goes_on(void **state)
 {
     (void)state;
@@ -410,6 +423,7 @@ int main(void)
         cmocka_unit_test(what_a_stay_reveals_has_come_and_stays_where_it_was),
         cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),
         cmocka_unit_test(marks_belong_to_the_cue_told_last),
+        cmocka_unit_test(a_number_that_nobody_asked_for_does_nothing),
         cmocka_unit_test(with_wait_the_first_press_sounds_and_the_second_goes_on),
         cmocka_unit_test(with_wait_in_lead_every_press_goes_on),
         cmocka_unit_test(a_lost_output_ends_the_record),

@@ -73,6 +73,30 @@ static void the_lines_are_those_of_the_contract(void **state)
                       "\"hear\":null,\"end\":1680000");
 }
 
+static void answers_hints_and_levels_have_lines_of_their_own(void **state)
+{
+    (void)state;
+    /* derived: the contract's rules for any record (n, t, at, its own, crc) and, for an answer, its
+     * two shapes: to a cue, and in hunt, where what was played is told and nothing else */
+    struct hf_record ear = {
+        .type = HF_RECORD_ANSWER, .n = 5, .at = 700, .cue = 4, .id = 3, .right = true};
+    struct hf_record none = {.type = HF_RECORD_ANSWER, .n = 6, .at = 800, .cue = 4};
+    struct hf_record hunt = {
+        .type = HF_RECORD_ANSWER, .n = 7, .at = 900, .pcs = 0x20c, .finding = HF_FOUND, .hints = 2};
+    struct hf_record other = {
+        .type = HF_RECORD_ANSWER, .n = 8, .at = 960, .pcs = 0x7, .finding = HF_FOUND_SHARES};
+    struct hf_record hint = {.type = HF_RECORD_HINT, .n = 9, .at = 970, .hints = 1};
+    struct hf_record level = {
+        .type = HF_RECORD_LEVEL, .n = 10, .at = 990, .level = 2, .level_why = HF_LEVEL_UP};
+    assert_line(&ear, "{\"n\":5,\"t\":\"answer\",\"at\":700,\"cue\":4,\"id\":3,\"right\":true");
+    assert_line(&none, "{\"n\":6,\"t\":\"answer\",\"at\":800,\"cue\":4,\"id\":0,\"right\":false");
+    assert_line(&hunt, "{\"n\":7,\"t\":\"answer\",\"at\":900,\"pcs\":[2,3,9],\"as\":\"found\","
+                       "\"hints\":2");
+    assert_line(&other, "{\"n\":8,\"t\":\"answer\",\"at\":960,\"pcs\":[0,1,2],\"as\":\"shares\"");
+    assert_line(&hint, "{\"n\":9,\"t\":\"hint\",\"at\":970,\"step\":1");
+    assert_line(&level, "{\"n\":10,\"t\":\"level\",\"at\":990,\"level\":2,\"why\":\"up\"");
+}
+
 static const char *const held_text = "[patch]\nkind = drone\nabout = \"quotes\" and \xe2\x99\xaf\n";
 
 static char *journal_text(size_t *length)
@@ -104,7 +128,12 @@ static char *journal_text(size_t *length)
         {.type = HF_RECORD_AGAIN, .n = 9, .at = 20608},
         {.type = HF_RECORD_MARK, .n = 10, .at = 20700, .cue = 2, .as = HF_MARK_MISSED},
         {.type = HF_RECORD_NEXT, .n = 11, .at = 30720},
-        {.type = HF_RECORD_END, .n = 12, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
+        {.type = HF_RECORD_LEVEL, .n = 12, .at = 30720, .level = 1},
+        {.type = HF_RECORD_ANSWER, .n = 13, .at = 30800, .cue = 2, .id = 6, .right = true},
+        {.type = HF_RECORD_ANSWER, .n = 14, .at = 30800, .pcs = 0x86, .finding = HF_FOUND_AGAIN},
+        {.type = HF_RECORD_ANSWER, .n = 15, .at = 30800, .pcs = 0x86, .hints = 4},
+        {.type = HF_RECORD_HINT, .n = 16, .at = 30900, .hints = 3},
+        {.type = HF_RECORD_END, .n = 17, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
     };
     struct hf_request request;
     struct hf_head head;
@@ -139,7 +168,7 @@ static void what_is_written_reads_back_the_same(void **state)
     char *text = journal_text(&length), *line, *again;
     struct hf_journal journal;
     assert_ok(hf_journal_parse(text, length, &journal, NULL));
-    assert_int_equal(journal.count, 12);
+    assert_int_equal(journal.count, 17);
     assert_false(journal.torn);
     assert_int_equal(journal.whole_length, length);
     assert_string_equal(journal.head.held_patch, held_text);
@@ -272,6 +301,17 @@ static void members_are_checked_and_unknown_types_are_skipped(void **state)
         "{\"n\":2,\"t\":\"hold\",\"at\":5,\"pcs\":[0],\"notes\":[60],\"names\":[\"C\",\"D\"]",
         "{\"n\":2,\"t\":\"hold\",\"at\":5,\"pcs\":[],\"notes\":[],\"names\":[]",
         "{\"n\":2,\"t\":\"session\",\"at\":0",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"cue\":0,\"id\":1,\"right\":true",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"cue\":2,\"id\":-1,\"right\":true",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"cue\":2,\"id\":1,\"right\":1",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"pcs\":[],\"as\":\"other\"",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"pcs\":[12],\"as\":\"other\"",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"pcs\":[1],\"as\":\"lost\"",
+        "{\"n\":2,\"t\":\"answer\",\"at\":5,\"pcs\":[1],\"as\":\"found\",\"hints\":0",
+        "{\"n\":2,\"t\":\"hint\",\"at\":5,\"step\":0",
+        "{\"n\":2,\"t\":\"level\",\"at\":5,\"level\":0,\"why\":\"up\"",
+        "{\"n\":2,\"t\":\"level\",\"at\":5,\"level\":1,\"why\":\"sideways\"",
     };
     struct hf_diag diag;
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)
@@ -300,6 +340,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_lines_are_those_of_the_contract),
+        cmocka_unit_test(answers_hints_and_levels_have_lines_of_their_own),
         cmocka_unit_test(what_is_written_reads_back_the_same),
         cmocka_unit_test(keys_stand_in_the_order_of_the_contract),
         cmocka_unit_test(a_journal_torn_at_any_byte_keeps_its_whole_lines),

@@ -313,7 +313,8 @@ static void a_flood_of_keys_replays_exactly(void **state)
     try_sessions(wait, 100, 90, 1);
 }
 
-/* Whoever listens to a replay may pause it, also where the session was paused: nothing gets lost. */
+/* Whoever listens to a replay may pause it, also where the session was paused: nothing gets lost.
+ */
 static void a_replay_may_be_paused_anywhere(void **state)
 {
     (void)state;
@@ -398,6 +399,49 @@ static void a_journal_cut_after_any_line_replays_what_it_tells(void **state)
     }
 }
 
+/* Records that only say something, anywhere among the others and after the end: the same events. */
+static void answers_and_levels_move_nothing(void **state)
+{
+    (void)state;
+    static const struct hf_record notes[] = {
+        {.type = HF_RECORD_ANSWER, .cue = 2, .id = 3, .right = true},
+        {.type = HF_RECORD_ANSWER, .pcs = 0x86, .finding = HF_FOUND},
+        {.type = HF_RECORD_HINT, .hints = 1},
+        {.type = HF_RECORD_LEVEL, .level = 2, .level_why = HF_LEVEL_UP}};
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                       {"rate", "8000"},   {"seed", "5"},     {NULL, NULL}};
+    struct hf_request request = request_of(settings);
+    for (uint64_t seed = 1; seed <= 40; seed++) {
+        struct hf_journal journal, more;
+        struct hf_replay plain, noted;
+        play(&played, &request, seed, 4, 25);
+        assert_ok(hf_journal_parse(played.session.lines, played.session.length, &journal, NULL));
+        more = journal;
+        more.records = calloc(5 * journal.count, sizeof *more.records);
+        assert_non_null(more.records);
+        more.count = 0;
+        for (size_t i = 0; i < journal.count; i++) {
+            const struct hf_record *record = &journal.records[i];
+            more.records[more.count++] = *record;
+            for (size_t j = 0; record->at != HF_NEVER && j < sizeof notes / sizeof notes[0]; j++) {
+                more.records[more.count] = notes[j];
+                more.records[more.count++].at = record->at;
+            }
+        }
+        assert_ok(hf_replay_init(&plain, &journal, 8000, NULL));
+        assert_ok(hf_replay_init(&noted, &more, 8000, NULL));
+        assert_int_equal(plain.count, noted.count);
+        assert_int_equal(plain.length, noted.length);
+        assert_memory_equal(plain.events, noted.events, plain.count * sizeof *plain.events);
+        hf_replay_deinit(&plain);
+        hf_replay_deinit(&noted);
+        free(more.records);
+        hf_journal_deinit(&journal);
+        virtual_end(&played.session);
+        hf_conductor_deinit(&played.conductor);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -406,6 +450,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_with_a_count_in),
         cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
         cmocka_unit_test(any_keys_replay_exactly_in_every_way_to_cue),
+        cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(a_replay_may_be_paused_anywhere),

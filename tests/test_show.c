@@ -150,7 +150,8 @@ static void keys_are_those_of_the_contract(void **state)
                 {"\r", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
                 {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
                 {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
-                {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT}};
+                {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},       {"1", HF_KEY_CHOICE_1},
+                {"6", HF_KEY_CHOICE_6},    {"9", HF_KEY_CHOICE_9}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         enum hf_key key = HF_KEY_SIGNAL;
         assert_int_equal(feed(rows[i].bytes, &key), PRESS_KEY);

@@ -26,6 +26,15 @@ enum hf_key {
     HF_KEY_REVEAL, /* reveal */
     HF_KEY_GOT,
     HF_KEY_MISSED,
+    HF_KEY_CHOICE_1, /* the completion with this number, where the practice asks for one; */
+    HF_KEY_CHOICE_2, /* the nine stand in order, next to one another */
+    HF_KEY_CHOICE_3,
+    HF_KEY_CHOICE_4,
+    HF_KEY_CHOICE_5,
+    HF_KEY_CHOICE_6,
+    HF_KEY_CHOICE_7,
+    HF_KEY_CHOICE_8,
+    HF_KEY_CHOICE_9,
     HF_KEY_QUIT,
     HF_KEY_SIGNAL /* a signal ended the program */
 };

@@ -31,6 +31,9 @@
     X(HF_RECORD_AGAIN, "again")                                                                    \
     X(HF_RECORD_REVEAL, "reveal")                                                                  \
     X(HF_RECORD_MARK, "mark")                                                                      \
+    X(HF_RECORD_ANSWER, "answer")                                                                  \
+    X(HF_RECORD_HINT, "hint")                                                                      \
+    X(HF_RECORD_LEVEL, "level")                                                                    \
     X(HF_RECORD_END, "end")
 
 enum hf_record_type {
@@ -42,6 +45,13 @@ enum hf_record_type {
 
 enum hf_why { HF_WHY_FINISHED, HF_WHY_QUIT, HF_WHY_LOST, HF_WHY_SIGNAL };
 enum hf_mark { HF_MARK_GOT, HF_MARK_MISSED };
+
+/* What notes that a player names in hunt turn out to be: one of the completions, for the first time
+ * or anew; another class; or one that shares a held note. */
+enum hf_finding { HF_FOUND, HF_FOUND_AGAIN, HF_FOUND_OTHER, HF_FOUND_SHARES };
+
+/* Why a level is the one it is: the first, or after a round that went well or badly. */
+enum hf_level_why { HF_LEVEL_START, HF_LEVEL_UP, HF_LEVEL_DOWN };
 
 /* One record but the head. Times are session samples; HF_NEVER stands for null. Which members mean
  * something depends on the type. */
@@ -62,8 +72,15 @@ struct hf_record {
     bool shifted; /* `shift` is there */
     int64_t shift;
     int64_t after; /* resume */
-    long cue;      /* mark: the n of its cue */
+    long cue;      /* mark, answer: the n of its cue; 0 in an answer of hunt */
     enum hf_mark as;
+    bool right;              /* answer to a cue: `id` is what was answered, 0 for none of them */
+    enum hf_finding finding; /* answer in hunt: what `pcs` are */
+    int hints;               /* answer in hunt: steps of help that led to what was found; hint:
+                              * which step this is, from 1. What it gave away is not told, since
+                              * a record may be read before the end */
+    int level;               /* level: from 1 */
+    enum hf_level_why level_why;
     enum hf_why why; /* end */
     int64_t fade;
 };
@@ -113,6 +130,8 @@ void hf_journal_deinit(struct hf_journal *journal);
 /* The word for a reason, a mark or a type. */
 const char *hf_why_word(enum hf_why why);
 const char *hf_mark_word(enum hf_mark mark);
+const char *hf_finding_word(enum hf_finding finding);
+const char *hf_level_why_word(enum hf_level_why why);
 const char *hf_record_word(enum hf_record_type type);
 
 #endif

@@ -70,7 +70,14 @@ enum { HF_REQUEST_TEXT = 512, HF_RATE_LOW = 8000, HF_RATE_HIGH = 192000, HF_RATE
 enum { HF_SESSION_MOST_DAYS = 7, HF_SESSION_MOST_S = HF_SESSION_MOST_DAYS * 24 * 3600 };
 
 /* What an option can name. Those that are not built yet are refused with a word. */
-enum hf_practice { HF_PRACTICE_IMPROVISE };
+enum hf_practice {
+    HF_PRACTICE_IMPROVISE,
+    HF_PRACTICE_ROAM,
+    HF_PRACTICE_HUNT,
+    HF_PRACTICE_EAR,
+    HF_PRACTICE_SIGHT,
+    HF_PRACTICE_WARMUP
+};
 enum hf_cue_way {
     HF_CUE_LEAD,
     HF_CUE_CONFIRM,

@@ -18,7 +18,10 @@ static const struct press_row rows[] = {
     {"\n", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
     {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
     {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
-    {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},
+    {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},       {"1", HF_KEY_CHOICE_1},
+    {"2", HF_KEY_CHOICE_2},    {"3", HF_KEY_CHOICE_3},   {"4", HF_KEY_CHOICE_4},
+    {"5", HF_KEY_CHOICE_5},    {"6", HF_KEY_CHOICE_6},   {"7", HF_KEY_CHOICE_7},
+    {"8", HF_KEY_CHOICE_8},    {"9", HF_KEY_CHOICE_9},
 };
 
 static enum press look_up(const char *bytes, enum hf_key *key)

@@ -455,6 +455,16 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
         return mark(c, HF_MARK_GOT, now, diag);
     case HF_KEY_MISSED:
         return mark(c, HF_MARK_MISSED, now, diag);
+    case HF_KEY_CHOICE_1:
+    case HF_KEY_CHOICE_2:
+    case HF_KEY_CHOICE_3:
+    case HF_KEY_CHOICE_4:
+    case HF_KEY_CHOICE_5:
+    case HF_KEY_CHOICE_6:
+    case HF_KEY_CHOICE_7:
+    case HF_KEY_CHOICE_8:
+    case HF_KEY_CHOICE_9:
+        return hf_fail(diag, HF_E_USAGE, "no number is asked for here");
     case HF_KEY_QUIT:
         c->asked_quit = true;
         end(c, HF_WHY_QUIT);

@@ -19,6 +19,8 @@ static const char *const record_words[] = {
         "other"};
 static const char *const why_words[] = {"finished", "quit", "lost", "signal"};
 static const char *const mark_words[] = {"got", "missed"};
+static const char *const finding_words[] = {"found", "again", "other", "shares"};
+static const char *const level_whys[] = {"start", "up", "down"};
 
 const char *hf_record_word(enum hf_record_type type)
 {
@@ -33,6 +35,16 @@ const char *hf_why_word(enum hf_why why)
 const char *hf_mark_word(enum hf_mark mark)
 {
     return mark_words[mark];
+}
+
+const char *hf_finding_word(enum hf_finding finding)
+{
+    return finding_words[finding];
+}
+
+const char *hf_level_why_word(enum hf_level_why why)
+{
+    return level_whys[why];
 }
 
 /* ---- head ------------------------------------------------------------------------------------ */
@@ -140,19 +152,25 @@ enum hf_status hf_journal_format_head(const struct hf_head *head, char **line, s
     return seal(o, complete, line, length, diag);
 }
 
-static bool put_notes(json_t *o, const struct hf_record *record)
+static bool put_set(json_t *o, hf_pcset pcs)
 {
-    int pcs[HF_PCS];
-    int size = hf_pcset_list(record->pcs, pcs);
-    json_t *set = json_array(), *notes = json_array(), *names = json_array();
+    int list[HF_PCS];
+    int size = hf_pcset_list(pcs, list);
+    json_t *set = json_array();
     bool fine = true;
     for (int i = 0; i < size; i++)
-        fine = json_array_append_new(set, json_integer(pcs[i])) == 0 && fine;
+        fine = json_array_append_new(set, json_integer(list[i])) == 0 && fine;
+    return put(o, "pcs", set) && fine;
+}
+
+static bool put_notes(json_t *o, const struct hf_record *record)
+{
+    json_t *notes = json_array(), *names = json_array();
+    bool fine = put_set(o, record->pcs);
     for (int i = 0; i < record->count; i++) {
         fine = json_array_append_new(notes, json_integer(record->notes[i])) == 0 && fine;
         fine = json_array_append_new(names, json_string(record->names[i])) == 0 && fine;
     }
-    fine = put(o, "pcs", set) && fine;
     fine = put(o, "notes", notes) && fine;
     return put(o, "names", names) && fine;
 }
@@ -171,6 +189,15 @@ static bool put_frets(json_t *o, const struct hf_record *record)
     return put(o, "frets", frets) && fine;
 }
 
+static bool put_answer(json_t *o, const struct hf_record *r)
+{
+    if (r->cue > 0)
+        return put(o, "cue", json_integer(r->cue)) && put(o, "id", json_integer(r->id)) &&
+               put(o, "right", json_boolean(r->right));
+    return put_set(o, r->pcs) && put(o, "as", json_string(hf_finding_word(r->finding))) &&
+           (r->hints == 0 || put(o, "hints", json_integer(r->hints)));
+}
+
 static bool put_members(json_t *o, const struct hf_record *r)
 {
     switch (r->type) {
@@ -187,6 +214,13 @@ static bool put_members(json_t *o, const struct hf_record *r)
         return put(o, "after", json_integer(r->after));
     case HF_RECORD_MARK:
         return put(o, "cue", json_integer(r->cue)) && put(o, "as", json_string(mark_words[r->as]));
+    case HF_RECORD_ANSWER:
+        return put_answer(o, r);
+    case HF_RECORD_HINT:
+        return put(o, "step", json_integer(r->hints));
+    case HF_RECORD_LEVEL:
+        return put(o, "level", json_integer(r->level)) &&
+               put(o, "why", json_string(hf_level_why_word(r->level_why)));
     case HF_RECORD_END:
         return put(o, "why", json_string(why_words[r->why])) &&
                put(o, "fade", json_integer(r->fade));

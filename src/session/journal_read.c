@@ -68,21 +68,28 @@ static bool get_names(const json_t *names, struct hf_record *r)
     return true;
 }
 
+static bool get_set(const json_t *o, hf_pcset *out)
+{
+    const json_t *pcs = json_object_get(o, "pcs");
+    for (size_t i = 0; i < json_array_size(pcs); i++) {
+        const json_t *pc = json_array_get(pcs, i);
+        if (!json_is_integer(pc) || json_integer_value(pc) < 0 || json_integer_value(pc) > 11)
+            return false;
+        *out = (hf_pcset)(*out | 1 << json_integer_value(pc));
+    }
+    return *out != 0;
+}
+
 static bool get_notes(const json_t *o, struct hf_record *r)
 {
-    const json_t *pcs = json_object_get(o, "pcs"), *notes = json_object_get(o, "notes"),
-                 *names = json_object_get(o, "names");
+    const json_t *notes = json_object_get(o, "notes"), *names = json_object_get(o, "names");
     size_t count = json_array_size(notes);
     if (count < 1 || count > HF_EVENT_NOTES || json_array_size(names) != count)
         return false;
     hf_pcset sounding = 0;
     r->count = (int)count;
-    for (size_t i = 0; i < json_array_size(pcs); i++) {
-        const json_t *pc = json_array_get(pcs, i);
-        if (!json_is_integer(pc) || json_integer_value(pc) < 0 || json_integer_value(pc) > 11)
-            return false;
-        r->pcs = (hf_pcset)(r->pcs | 1 << json_integer_value(pc));
-    }
+    if (!get_set(o, &r->pcs))
+        return false;
     for (size_t i = 0; i < count; i++) {
         const json_t *note = json_array_get(notes, i);
         if (!json_is_integer(note) || json_integer_value(note) < 0 ||
@@ -129,6 +136,51 @@ static bool get_mark(const json_t *o, struct hf_record *r)
         return false;
     r->cue = (long)cue;
     r->as = (enum hf_mark)as;
+    return true;
+}
+
+/* To a cue, or in hunt, where the notes themselves are the answer. */
+static bool get_answer(const json_t *o, struct hf_record *r)
+{
+    static const char *const words[] = {"found", "again", "other", "shares"};
+    int64_t cue = 0, id = 0, hints = 0;
+    int finding = 0;
+    if (json_object_get(o, "cue")) {
+        const json_t *right = json_object_get(o, "right");
+        if (!get_whole(o, "cue", 1, INT32_MAX, &cue) || !get_whole(o, "id", 0, HF_SETS, &id) ||
+            !json_is_boolean(right))
+            return false;
+        r->cue = (long)cue;
+        r->id = (int)id;
+        r->right = json_is_true(right);
+        return true;
+    }
+    if (!get_set(o, &r->pcs) || !get_word(o, "as", words, 4, &finding) ||
+        (json_object_get(o, "hints") && !get_whole(o, "hints", 1, HF_SETS, &hints)))
+        return false;
+    r->finding = (enum hf_finding)finding;
+    r->hints = (int)hints;
+    return true;
+}
+
+static bool get_hint(const json_t *o, struct hf_record *r)
+{
+    int64_t step = 0;
+    if (!get_whole(o, "step", 1, HF_SETS, &step))
+        return false;
+    r->hints = (int)step;
+    return true;
+}
+
+static bool get_level(const json_t *o, struct hf_record *r)
+{
+    static const char *const words[] = {"start", "up", "down"};
+    int64_t level = 0;
+    int why = 0;
+    if (!get_whole(o, "level", 1, INT16_MAX, &level) || !get_word(o, "why", words, 3, &why))
+        return false;
+    r->level = (int)level;
+    r->level_why = (enum hf_level_why)why;
     return true;
 }
 
@@ -179,6 +231,12 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return get_whole(o, "after", 0, TIME_MOST, &r->after);
     case HF_RECORD_MARK:
         return get_mark(o, r);
+    case HF_RECORD_ANSWER:
+        return get_answer(o, r);
+    case HF_RECORD_HINT:
+        return get_hint(o, r);
+    case HF_RECORD_LEVEL:
+        return get_level(o, r);
     case HF_RECORD_END:
         return get_end(o, r);
     case HF_RECORD_SESSION:

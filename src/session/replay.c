@@ -289,6 +289,9 @@ static void add_record(struct builder *b, const struct hf_record *r)
         return;
     case HF_RECORD_SESSION:
     case HF_RECORD_MARK:
+    case HF_RECORD_ANSWER:
+    case HF_RECORD_HINT:
+    case HF_RECORD_LEVEL:
     case HF_RECORD_OTHER:
         return;
     }

@@ -213,10 +213,17 @@ static enum hf_status check_command(const struct hf_timeline *t, const struct hf
     return fault ? refuse(r, fault, diag) : HF_OK;
 }
 
+/* Says something about the session, and moves neither time nor sound. */
+static bool is_note(enum hf_record_type type)
+{
+    return type == HF_RECORD_MARK || type == HF_RECORD_ANSWER || type == HF_RECORD_HINT ||
+           type == HF_RECORD_LEVEL;
+}
+
 static enum hf_status check(const struct hf_timeline *t, const struct hf_record *r,
                             struct hf_diag *diag)
 {
-    if (t->end_at != HF_NEVER && r->type != HF_RECORD_MARK)
+    if (t->end_at != HF_NEVER && !is_note(r->type))
         return refuse(r, "it comes after the end", diag);
     switch (r->type) {
     case HF_RECORD_HOLD:
@@ -235,6 +242,9 @@ static enum hf_status check(const struct hf_timeline *t, const struct hf_record 
         return check_command(t, r, diag);
     case HF_RECORD_SESSION:
     case HF_RECORD_MARK:
+    case HF_RECORD_ANSWER:
+    case HF_RECORD_HINT:
+    case HF_RECORD_LEVEL:
     case HF_RECORD_OTHER:
         break;
     }
@@ -388,7 +398,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     }
     if (r->at > t->last_at)
         t->last_at = r->at;
-    if (r->type != HF_RECORD_MARK)
+    if (!is_note(r->type))
         t->command_at = r->at;
     switch (r->type) {
     case HF_RECORD_STAY:
@@ -419,13 +429,16 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         t->why = r->why;
         apply_end(t);
         break;
+    case HF_RECORD_MARK:
+        apply_mark(t, r);
+        break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
     case HF_RECORD_CUE:
     case HF_RECORD_AGAIN:
-    case HF_RECORD_MARK:
-        apply_mark(t, r);
-        break;
+    case HF_RECORD_ANSWER:
+    case HF_RECORD_HINT:
+    case HF_RECORD_LEVEL:
     case HF_RECORD_OTHER:
         break;
     }
