@@ -56,7 +56,7 @@ static struct show begin(const char *way, const char *every)
         }
         assert_ok(hf_timeline_apply(&timeline, &cue, NULL));
     }
-    return (struct show){.timeline = &timeline, .rate_hz = RATE, .held = 0x111, .total = 2};
+    return (struct show){.of = {.timeline = &timeline, .rate_hz = RATE, .held = 0x111, .total = 2}};
 }
 
 static void assert_status(const struct show *show, double seconds, const char *expected)

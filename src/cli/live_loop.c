@@ -224,12 +224,14 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     struct loop_state s;
     memset(&s, 0, sizeof s);
     s.loop = loop;
-    s.show = (struct show){.timeline = loop->journal ? &s.replayed : loop->timeline,
-                           .rate_hz = loop->timeline_hz,
-                           .held = loop->held,
-                           .varied = loop->varied,
-                           .total = loop->total,
-                           .replay = loop->journal != NULL,
+    s.show = (struct show){.of = {.timeline = loop->journal ? &s.replayed : loop->timeline,
+                                  .request = loop->request,
+                                  .rate_hz = loop->timeline_hz,
+                                  .held = loop->held,
+                                  .varied = loop->varied,
+                                  .total = loop->total,
+                                  .per_round = loop->per_round,
+                                  .replay = loop->journal != NULL},
                            .terminal = !loop->plain && isatty(STDOUT_FILENO) == 1};
     if (loop->journal)
         hf_timeline_init(&s.replayed, &loop->journal->head.request);

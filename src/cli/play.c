@@ -97,6 +97,14 @@ static void say_record(const char *path)
     printf("\n");
 }
 
+/* A path has no rounds; a tour's is its walk. */
+static uint32_t cues_a_round(const struct hf_schedule *schedule)
+{
+    if (schedule->legs)
+        return 0;
+    return schedule->stop_count ? (uint32_t)schedule->stop_count : (uint32_t)schedule->count;
+}
+
 static enum hf_status perform(struct session *s, struct hf_live *live, int *signal_number,
                               struct hf_diag *diag)
 {
@@ -109,8 +117,10 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .performance = &performance,
                              .conductor = &s->conductor,
                              .timeline = &s->conductor.timeline,
+                             .request = &s->head.request,
                              .held = s->head.request.held.set,
                              .total = s->schedule.total,
+                             .per_round = cues_a_round(&s->schedule),
                              .varied = say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
                              .plain = s->plain,

@@ -125,6 +125,7 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
     struct live_loop loop = {.live = live,
                              .performance = &performance,
                              .journal = journal,
+                             .request = &journal->head.request,
                              .held = journal->records[0].pcs,
                              .total = cues_given(timeline),
                              .varied = say_varied(timeline, journal->records[0].pcs),

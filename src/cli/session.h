@@ -139,9 +139,11 @@ struct live_loop {
     struct hf_performance *performance;
     struct hf_conductor *conductor;
     const struct hf_timeline *timeline;
+    const struct hf_request *request;
     hf_pcset held;
     const struct hf_journal *journal; /* of a replay: its records, shown as they come */
     uint32_t total;                   /* cues of the session */
+    uint32_t per_round;               /* cues of a round; 0: not known */
     bool varied;     /* cues make more than one class with the held set: each says which */
     bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */

@@ -25,30 +25,30 @@ void show_line(struct show *show, const char *line)
 static void show_cue(struct show *show, size_t index, const char *what, const char *notes,
                      int64_t at)
 {
-    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char clock[CLOCK_TEXT], line[2 * SHOW_TEXT], frets[NOTES_TEXT] = "";
     bool named = cue->tell != HF_NEVER && at >= cue->tell;
-    const char *makes = named ? say_result(cue, show->held, show->varied) : "";
+    const char *makes = named ? say_result(cue, show->of.held, show->of.varied) : "";
     if (named)
         say_frets(&cue->record, frets);
     snprintf(line, sizeof line, "%6s  %zu of %" PRIu32 "  %-6s %s%s%s%s%s",
-             say_clock(at, show->rate_hz, clock), index + 1, show->total, what, notes,
+             say_clock(at, show->of.rate_hz, clock), index + 1, show->of.total, what, notes,
              frets[0] ? "   " : "", frets, makes[0] ? "  makes " : "", makes);
     show_line(show, line);
 }
 
 static void show_hold(struct show *show, size_t index, const char *what)
 {
-    const struct hf_record *hold = &show->timeline->cues[index].hold;
+    const struct hf_record *hold = &show->of.timeline->cues[index].hold;
     char notes[NOTES_TEXT], frets[NOTES_TEXT], line[2 * SHOW_TEXT];
     snprintf(line, sizeof line, "        %zu of %" PRIu32 "  %s hold %s   %s", index + 1,
-             show->total, what, say_pitches(hold, notes), say_frets(hold, frets));
+             show->of.total, what, say_pitches(hold, notes), say_frets(hold, frets));
     show_line(show, line);
 }
 
 static bool brings_grip(const struct show *show, size_t index)
 {
-    const struct hf_timeline *t = show->timeline;
+    const struct hf_timeline *t = show->of.timeline;
     return index < t->count && t->cues[index].has_hold && t->cues[index].hold.strings > 0;
 }
 
@@ -58,96 +58,26 @@ void show_first_grip(struct show *show)
         show_hold(show, 0, "will");
 }
 
-/* ---- what to do ------------------------------------------------------------------------------ */
-
-/* What is known of a cue at `now`, and what there is to do. */
-static void describe_cue(const struct show *show, size_t index, int64_t now, char text[SHOW_TEXT])
-{
-    const struct hf_timeline *t = show->timeline;
-    const struct hf_timeline_cue *cue = &t->cues[index];
-    char notes[NOTES_TEXT];
-    bool told = hf_timeline_shown(t, cue->tell, now);
-    bool heard = hf_timeline_shown(t, cue->hear, now);
-    if (told && heard)
-        snprintf(text, SHOW_TEXT, "play  %s", say_pitches(&cue->record, notes));
-    else if (told)
-        snprintf(text, SHOW_TEXT, "%s  %s", t->way == HF_CUE_SILENT ? "play" : "find",
-                 say_names(&cue->record, notes));
-    else if (t->way == HF_CUE_GAP)
-        snprintf(text, SHOW_TEXT, "find the third note:  %s + ?", say_perfect(&cue->record, notes));
-    else if (t->way == HF_CUE_REVERSE)
-        snprintf(text, SHOW_TEXT, "find the triad that completes  %s",
-                 say_names(hf_timeline_held(t, (long)index), notes));
-    else
-        snprintf(text, SHOW_TEXT, "listen: which one is it?");
-}
-
-/* The next thing that the running cue does, or what comes after it: its time, and a word for it. */
-static int64_t next_change(const struct show *show, long index, int64_t now, const char **what)
-{
-    const struct hf_timeline *t = show->timeline;
-    if (index < 0 || hf_timeline_reached(t, t->cues[index].end, now)) {
-        *what = "next cue in";
-        return (size_t)(index + 1) < t->count ? t->cues[index + 1].at : HF_NEVER;
-    }
-    const struct hf_timeline_cue *cue = &t->cues[index];
-    if (cue->tell != HF_NEVER && cue->tell > now) {
-        *what = cue->hear == cue->tell ? "answer in" : "name in";
-        return cue->tell;
-    }
-    if (cue->hear != HF_NEVER && cue->hear > now) {
-        *what = "sound in";
-        return cue->hear;
-    }
-    *what = (uint32_t)(index + 1) == show->total ? "end in" : "next cue in";
-    return cue->end;
-}
-
-/* Which cue began last, by index, -1 for none. */
-static long begun_last(const struct hf_timeline *t, int64_t now)
-{
-    for (size_t i = t->count; i-- > 0;)
-        if (hf_timeline_reached(t, t->cues[i].at, now))
-            return (long)i;
-    return -1;
-}
-
-/* What Enter does where the player ends each cue. */
-static const char *enter_does(const struct show *show, long index, int64_t now)
-{
-    const struct hf_timeline *t = show->timeline;
-    if (index < 0)
-        return "Enter: first cue";
-    const struct hf_timeline_cue *cue = &t->cues[index];
-    if (!hf_timeline_shown(t, cue->tell, now))
-        return "Enter: answer";
-    if (!hf_timeline_shown(t, cue->hear, now) && t->way != HF_CUE_SILENT)
-        return "Enter: hear it";
-    return (uint32_t)(index + 1) == show->total ? "Enter: end" : "Enter: next cue";
-}
+/* ---- the last line --------------------------------------------------------------------------- */
 
 char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
 {
-    const struct hf_timeline *t = show->timeline;
-    long index = begun_last(t, now);
-    char todo[SHOW_TEXT] = "listen to the held notes", clock[CLOCK_TEXT];
-    const char *what = "";
-    if (index >= 0)
-        describe_cue(show, (size_t)index, now, todo);
-    int64_t next = next_change(show, index, now, &what);
-    if (t->end_at != HF_NEVER && now >= t->end_at)
+    struct scene scene;
+    char clock[CLOCK_TEXT];
+    int rate_hz = show->of.rate_hz;
+    scene_at(&show->of, now, &scene);
+    if (scene.state == SCENE_END)
         snprintf(text, SHOW_TEXT, "the sound fades");
-    else if (t->pause_at != HF_NEVER)
+    else if (scene.state == SCENE_PAUSE)
         snprintf(text, SHOW_TEXT, "paused: p resumes");
-    else if (t->stay_at != HF_NEVER)
-        snprintf(text, SHOW_TEXT, "staying on  %.200s    Space: go on", todo);
-    else if (next == HF_NEVER && !show->replay)
-        snprintf(text, SHOW_TEXT, "%.200s    %s", todo, enter_does(show, index, now));
-    else if (next == HF_NEVER)
-        snprintf(text, SHOW_TEXT, "%s", todo);
+    else if (scene.state == SCENE_STAY)
+        snprintf(text, SHOW_TEXT, "staying on  %.200s    Space: go on", scene.todo);
+    else if (scene.in != HF_NEVER)
+        snprintf(text, SHOW_TEXT, "%.200s    %s %s", scene.todo, scene.what,
+                 say_clock(scene.in + rate_hz - 1, rate_hz, clock));
     else
-        snprintf(text, SHOW_TEXT, "%.200s    %s %s", todo, what,
-                 say_clock(next - now + show->rate_hz - 1, show->rate_hz, clock));
+        snprintf(text, SHOW_TEXT, "%.200s%s%.80s", scene.todo, scene.hint[0] ? "    " : "",
+                 scene.hint);
     return text;
 }
 
@@ -156,41 +86,41 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
 /* What is known of a cue from its beginning. */
 static void show_beginning(struct show *show, size_t index)
 {
-    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT], line[SHOW_TEXT];
     if (cue->has_hold)
         show_hold(show, index, "now");
     if (brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
         show_hold(show, index + 1, "will");
-    if (show->timeline->way == HF_CUE_GAP) {
+    if (show->of.timeline->way == HF_CUE_GAP) {
         snprintf(line, sizeof line, "the third note:  %s + ?", say_perfect(&cue->record, notes));
         show_cue(show, index, "find", line, cue->at);
     }
-    if (show->timeline->way == HF_CUE_REVERSE)
+    if (show->of.timeline->way == HF_CUE_REVERSE)
         show_cue(show, index, "find", "the triad that completes it", cue->at);
 }
 
 static void show_name(struct show *show, size_t index)
 {
-    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
     if (cue->hear == cue->tell) {
         show_cue(show, index, cue->tell == cue->at ? "play" : "hear",
                  say_pitches(&cue->record, notes), cue->tell);
         show->heard = index + 1;
-    } else if (show->timeline->way == HF_CUE_EAR) {
+    } else if (show->of.timeline->way == HF_CUE_EAR) {
         show_cue(show, index, "it is", say_pitches(&cue->record, notes), cue->tell);
     } else {
-        show_cue(show, index, show->timeline->way == HF_CUE_SILENT ? "play" : "find",
+        show_cue(show, index, show->of.timeline->way == HF_CUE_SILENT ? "play" : "find",
                  say_names(&cue->record, notes), cue->tell);
     }
 }
 
 static void show_sound(struct show *show, size_t index)
 {
-    const struct hf_timeline_cue *cue = &show->timeline->cues[index];
+    const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
-    if (show->timeline->way == HF_CUE_EAR)
+    if (show->of.timeline->way == HF_CUE_EAR)
         show_cue(show, index, "listen", "", cue->hear);
     else
         show_cue(show, index, "hear", say_pitches(&cue->record, notes), cue->hear);
@@ -198,7 +128,7 @@ static void show_sound(struct show *show, size_t index)
 
 static void show_cues(struct show *show, int64_t now)
 {
-    const struct hf_timeline *t = show->timeline;
+    const struct hf_timeline *t = show->of.timeline;
     for (size_t i = show->begun; i < t->count; i++) {
         if (!hf_timeline_reached(t, t->cues[i].at, now) || !hf_timeline_given(t, &t->cues[i]))
             break;
@@ -219,7 +149,7 @@ static void show_cues(struct show *show, int64_t now)
 
 static void show_states(struct show *show, int64_t now)
 {
-    const struct hf_timeline *t = show->timeline;
+    const struct hf_timeline *t = show->of.timeline;
     bool staying = t->stay_at != HF_NEVER, paused = t->pause_at != HF_NEVER;
     bool ending = t->end_at != HF_NEVER && now >= t->end_at;
     if (staying != show->staying)
@@ -236,8 +166,8 @@ static void show_states(struct show *show, int64_t now)
 
 void show_again(struct show *show, int64_t now)
 {
-    const struct hf_timeline *t = show->timeline;
-    long index = begun_last(t, now);
+    const struct hf_timeline *t = show->of.timeline;
+    long index = scene_cue(t, now);
     char notes[NOTES_TEXT];
     if (index < 0)
         return;
@@ -257,8 +187,8 @@ static long number_of(const struct hf_timeline *t, long cue_n)
 void show_mark(struct show *show, long cue_n, enum hf_mark mark)
 {
     char line[SHOW_TEXT];
-    snprintf(line, sizeof line, "        %ld of %" PRIu32 "  %s", number_of(show->timeline, cue_n),
-             show->total, hf_mark_word(mark));
+    snprintf(line, sizeof line, "        %ld of %" PRIu32 "  %s",
+             number_of(show->of.timeline, cue_n), show->of.total, hf_mark_word(mark));
     show_line(show, line);
 }
 

@@ -9,18 +9,14 @@
 #ifndef HOLDFAST_CLI_SHOW_H
 #define HOLDFAST_CLI_SHOW_H
 
+#include "scene.h"
 #include "session.h"
 
 enum { SHOW_TEXT = 320 };
 
 struct show {
-    const struct hf_timeline *timeline;
-    int rate_hz; /* of its samples */
-    hf_pcset held;
-    bool varied;    /* each cue says which class it makes */
-    uint32_t total; /* cues of the whole session */
-    bool replay;    /* nobody is asked to do anything */
-    bool terminal;  /* stdout is one: the last line may be written over, and be bold */
+    struct scene_source of;
+    bool terminal; /* stdout is one: the last line may be written over, and be bold */
 
     bool line_open;
     char status[SHOW_TEXT];     /* as it stands there */
