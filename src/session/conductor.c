@@ -8,8 +8,9 @@
  */
 #include <holdfast/conductor.h>
 
-#include <stdio.h>
 #include <string.h>
+
+#include "conductor_parts.h"
 
 _Static_assert(HF_WHY_FINISHED == 0, "a finish reports no reason of its own");
 
@@ -47,8 +48,8 @@ bool hf_conductor_step(struct hf_conductor *c, struct hf_step *out)
     return true;
 }
 
-static enum hf_status add_record(struct hf_conductor *c, struct hf_record record,
-                                 struct hf_diag *diag)
+enum hf_status conductor_record(struct hf_conductor *c, struct hf_record record,
+                                struct hf_diag *diag)
 {
     record.n = c->next_n;
     /* Of the two steps that one call may add, the record is the first. */
@@ -64,163 +65,9 @@ static enum hf_status add_record(struct hf_conductor *c, struct hf_record record
     return HF_OK;
 }
 
-static void add_event(struct hf_conductor *c, struct hf_event event)
+void conductor_event(struct hf_conductor *c, struct hf_event event)
 {
     add_step(c)->event = event;
-}
-
-/* ---- laying ---------------------------------------------------------------------------------- */
-
-static void name_notes(struct hf_record *record, const struct hf_spelled *spelled)
-{
-    int pcs[HF_PCS];
-    int size = hf_pcset_list(record->pcs, pcs);
-    for (int i = 0; i < record->count; i++)
-        for (int j = 0; j < size; j++)
-            if (pcs[j] == hf_pc(record->notes[i]))
-                hf_spelled_format(spelled[j], HF_NAMES_SIMPLE, record->names[i]);
-}
-
-static void put_notes(struct hf_event *event, const uint8_t *notes, int count)
-{
-    event->count = (uint8_t)count;
-    memcpy(event->notes, notes, (size_t)count);
-}
-
-/* The spelling of a held set: the player's own where it is the one asked for. */
-static void name_held(const struct hf_conductor *c, struct hf_record *record)
-{
-    struct hf_spelled spelled[HF_PCS];
-    if (record->pcs == c->request->held.set)
-        hf_notes_spelling(&c->request->held, HF_NAMES_SIMPLE, spelled);
-    else
-        hf_spelling_of(record->pcs, HF_NAMES_SIMPLE, spelled);
-    name_notes(record, spelled);
-}
-
-/* `recorded_at` for the journal, `at` on the plan. */
-static void put_shape(struct hf_record *record, int strings, const struct hf_shape *shape)
-{
-    record->strings = strings;
-    if (strings > 0)
-        memcpy(record->frets, shape->fret, sizeof record->frets);
-}
-
-static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue,
-                               int64_t recorded_at, int64_t at, struct hf_diag *diag)
-{
-    hf_pcset pcs = cue->hold_pcs;
-    const struct hf_voicing *voicing = &cue->hold;
-    struct hf_record record = {
-        .type = HF_RECORD_HOLD, .at = recorded_at, .pcs = pcs, .count = voicing->count};
-    memcpy(record.notes, voicing->notes, voicing->count);
-    put_shape(&record, cue->strings, &cue->hold_shape);
-    name_held(c, &record);
-    enum hf_status status = add_record(c, record, diag);
-    if (status != HF_OK)
-        return status;
-    struct hf_event event = {.kind = HF_EVENT_HOLD, .at = at};
-    put_notes(&event, record.notes, record.count);
-    add_event(c, event);
-    return HF_OK;
-}
-
-static enum hf_status lay_first_hold(struct hf_conductor *c, struct hf_diag *diag)
-{
-    struct hf_cue first = {0};
-    hf_schedule_first_hold(c->schedule, &first.hold_pcs, &first.hold);
-    if (hf_schedule_first_grip(c->schedule, &first.hold_shape))
-        first.strings = c->request->board.strings;
-    return lay_hold(c, &first, 0, 0, diag);
-}
-
-/* Plan time to session time, as known; null where the player decides. */
-static int64_t recorded(const struct hf_conductor *c, int64_t plan, bool open)
-{
-    return open || plan == HF_NEVER ? HF_NEVER : plan + c->offset;
-}
-
-static void lay_finish(struct hf_conductor *c)
-{
-    if (c->exhausted)
-        return;
-    c->exhausted = true;
-    add_event(c,
-              (struct hf_event){.kind = HF_EVENT_FINISH,
-                                .at = c->next_at,
-                                .fade = hf_conductor_fade(HF_WHY_FINISHED, c->request->rate_hz)});
-}
-
-/* Writes the next cue ahead; after the last, the finish. */
-static enum hf_status lay_cue(struct hf_conductor *c, struct hf_diag *diag)
-{
-    const struct hf_request *request = c->request;
-    bool wait = request->every.wait;
-    struct hf_cue cue;
-    if (!hf_schedule_next(c->schedule, &cue)) {
-        lay_finish(c);
-        return HF_OK;
-    }
-    int64_t length = wait ? 0 : hf_request_samples(request, request->every);
-    struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
-    bool open = wait && cue.serial > 1; /* its beginning is the player's */
-    struct hf_record record = {
-        .type = HF_RECORD_CUE,
-        .id = cue.id,
-        .pcs = cue.pcs,
-        .count = cue.voicing.count,
-        .at = recorded(c, laid.at, open),
-        .tell = recorded(c, laid.tell, open || (wait && laid.tell > laid.at)),
-        .hear = recorded(c, laid.hear, open || (wait && laid.hear > laid.at)),
-        .end = recorded(c, laid.end, wait)};
-    if (cue.has_hold) {
-        enum hf_status held = lay_hold(c, &cue, record.at, laid.at, diag);
-        if (held != HF_OK)
-            return held;
-    }
-    memcpy(record.notes, cue.voicing.notes, cue.voicing.count);
-    put_shape(&record, cue.strings, &cue.shape);
-    struct hf_spelled spelled[HF_PCS];
-    hf_spelling_of(cue.pcs, HF_NAMES_SIMPLE, spelled);
-    name_notes(&record, spelled);
-    enum hf_status status = add_record(c, record, diag);
-    if (status != HF_OK)
-        return status;
-    struct hf_event event = {.kind = HF_EVENT_CUE,
-                             .more = true,
-                             .cue = cue.serial,
-                             .at = laid.at,
-                             .hear = laid.hear,
-                             .end = laid.end};
-    put_notes(&event, record.notes, record.count);
-    add_event(c, event);
-    c->serial = cue.serial;
-    c->next_at = laid.end;
-    return HF_OK;
-}
-
-int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
-                          struct hf_event out[HF_COUNT_IN_MOST])
-{
-    int count = 0;
-    if (!request->every.in_beats)
-        return 0;
-    for (long beat = request->meter; beat > 0; beat--) {
-        struct hf_span before = {.in_beats = true, .amount = (double)beat};
-        int64_t at = first_at - hf_request_samples(request, before);
-        if (at >= 0)
-            out[count++] = (struct hf_event){
-                .kind = HF_EVENT_TICK, .at = at, .accent = beat == request->meter};
-    }
-    return count;
-}
-
-static void lay_count_in(struct hf_conductor *c)
-{
-    struct hf_event ticks[HF_COUNT_IN_MOST];
-    int count = hf_conductor_count_in(c->request, c->next_at, ticks);
-    for (int i = 0; i < count; i++)
-        add_event(c, ticks[i]);
 }
 
 enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request *request,
@@ -232,11 +79,11 @@ enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request
     c->next_n = 1; /* 0 is the head */
     hf_timeline_init(&c->timeline, request);
     c->next_at = hf_request_samples(request, request->lead_in);
-    enum hf_status status = lay_first_hold(c, diag);
+    enum hf_status status = conductor_lay_first_hold(c, diag);
     if (status != HF_OK)
         return status;
-    lay_count_in(c);
-    return lay_cue(c, diag);
+    conductor_lay_count_in(c);
+    return conductor_lay_next(c, diag);
 }
 
 void hf_conductor_deinit(struct hf_conductor *c)
@@ -273,7 +120,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     switch (r->kind) {
     case HF_REPORT_BEGAN:
         c->running = r->cue;
-        return r->cue == c->serial ? lay_cue(c, diag) : HF_OK;
+        return r->cue == c->serial ? conductor_lay_next(c, diag) : HF_OK;
     case HF_REPORT_HEARD:
         return HF_OK;
     case HF_REPORT_VOID:
@@ -319,7 +166,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         c->began_end = true;
         break;
     }
-    return add_record(c, record, diag);
+    return conductor_record(c, record, diag);
 }
 
 /* ---- keys ------------------------------------------------------------------------------------ */
@@ -327,7 +174,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
 static void command(struct hf_conductor *c, enum hf_event_kind kind)
 {
     c->asked++;
-    add_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
+    conductor_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
 }
 
 static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
@@ -336,7 +183,7 @@ static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
     const struct hf_timeline_cue *told = hf_timeline_told(&c->timeline, now);
     if (!told)
         return hf_fail(diag, HF_E_USAGE, "no cue has been named yet: nothing to mark");
-    return add_record(
+    return conductor_record(
         c, (struct hf_record){.type = HF_RECORD_MARK, .at = now, .cue = told->record.n, .as = as},
         diag);
 }
@@ -360,8 +207,8 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
     if (!hf_timeline_shown(&c->timeline, cue->hear, now))
         return hf_fail(diag, HF_E_USAGE, "it has not sounded yet: r reveals it");
     struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
-    put_notes(&event, cue->record.notes, cue->record.count);
-    add_event(c, event);
+    conductor_put_notes(&event, cue->record.notes, cue->record.count);
+    conductor_event(c, event);
     c->asked++;
     c->asked_again = true;
     return HF_OK;
@@ -402,10 +249,10 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
 
 static void end(struct hf_conductor *c, enum hf_why why)
 {
-    add_event(c, (struct hf_event){.kind = HF_EVENT_END,
-                                   .why = (int)why,
-                                   .at = HF_AT_ONCE,
-                                   .fade = hf_conductor_fade(why, c->request->rate_hz)});
+    conductor_event(c, (struct hf_event){.kind = HF_EVENT_END,
+                                         .why = (int)why,
+                                         .at = HF_AT_ONCE,
+                                         .fade = hf_conductor_fade(why, c->request->rate_hz)});
 }
 
 static enum hf_status in_pause(const struct hf_conductor *c, struct hf_diag *diag)
@@ -484,6 +331,6 @@ enum hf_status hf_conductor_lost(struct hf_conductor *c, int64_t now, struct hf_
     c->lost = true;
     /* What the sound reported may be a little ahead of what it gave out. */
     int64_t at = now > c->timeline.command_at ? now : c->timeline.command_at;
-    return add_record(c, (struct hf_record){.type = HF_RECORD_END, .at = at, .why = HF_WHY_LOST},
-                      diag);
+    return conductor_record(
+        c, (struct hf_record){.type = HF_RECORD_END, .at = at, .why = HF_WHY_LOST}, diag);
 }

@@ -1,0 +1,169 @@
+/* SPDX-License-Identifier: MIT */
+/* Laying cues and what belongs to them on the plan. Invariant: the record of what is laid stands
+ * before its event. */
+#include <string.h>
+
+#include "conductor_parts.h"
+
+static void name_notes(struct hf_record *record, const struct hf_spelled *spelled)
+{
+    int pcs[HF_PCS];
+    int size = hf_pcset_list(record->pcs, pcs);
+    for (int i = 0; i < record->count; i++)
+        for (int j = 0; j < size; j++)
+            if (pcs[j] == hf_pc(record->notes[i]))
+                hf_spelled_format(spelled[j], HF_NAMES_SIMPLE, record->names[i]);
+}
+
+void conductor_put_notes(struct hf_event *event, const uint8_t *notes, int count)
+{
+    event->count = (uint8_t)count;
+    memcpy(event->notes, notes, (size_t)count);
+}
+
+/* The spelling of a held set: the player's own where it is the one asked for. */
+static void name_held(const struct hf_conductor *c, struct hf_record *record)
+{
+    struct hf_spelled spelled[HF_PCS];
+    if (record->pcs == c->request->held.set)
+        hf_notes_spelling(&c->request->held, HF_NAMES_SIMPLE, spelled);
+    else
+        hf_spelling_of(record->pcs, HF_NAMES_SIMPLE, spelled);
+    name_notes(record, spelled);
+}
+
+static void put_shape(struct hf_record *record, int strings, const struct hf_shape *shape)
+{
+    record->strings = strings;
+    if (strings > 0)
+        memcpy(record->frets, shape->fret, sizeof record->frets);
+}
+
+/* `recorded_at` for the journal, `at` on the plan. */
+static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue,
+                               int64_t recorded_at, int64_t at, struct hf_diag *diag)
+{
+    hf_pcset pcs = cue->hold_pcs;
+    const struct hf_voicing *voicing = &cue->hold;
+    struct hf_record record = {
+        .type = HF_RECORD_HOLD, .at = recorded_at, .pcs = pcs, .count = voicing->count};
+    memcpy(record.notes, voicing->notes, voicing->count);
+    put_shape(&record, cue->strings, &cue->hold_shape);
+    name_held(c, &record);
+    enum hf_status status = conductor_record(c, record, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_event event = {.kind = HF_EVENT_HOLD, .at = at};
+    conductor_put_notes(&event, record.notes, record.count);
+    conductor_event(c, event);
+    return HF_OK;
+}
+
+enum hf_status conductor_lay_first_hold(struct hf_conductor *c, struct hf_diag *diag)
+{
+    struct hf_cue first = {0};
+    hf_schedule_first_hold(c->schedule, &first.hold_pcs, &first.hold);
+    if (hf_schedule_first_grip(c->schedule, &first.hold_shape))
+        first.strings = c->request->board.strings;
+    return lay_hold(c, &first, 0, 0, diag);
+}
+
+/* Plan time to session time, as known; null where the player decides. */
+static int64_t recorded(const struct hf_conductor *c, int64_t plan, bool open)
+{
+    return open || plan == HF_NEVER ? HF_NEVER : plan + c->offset;
+}
+
+static void lay_finish(struct hf_conductor *c)
+{
+    if (c->exhausted)
+        return;
+    c->exhausted = true;
+    conductor_event(
+        c, (struct hf_event){.kind = HF_EVENT_FINISH,
+                             .at = c->next_at,
+                             .fade = hf_conductor_fade(HF_WHY_FINISHED, c->request->rate_hz)});
+}
+
+/* The record of a cue that is laid so. */
+static struct hf_record cue_record(const struct hf_conductor *c, const struct hf_cue *cue,
+                                   const struct hf_laid *laid)
+{
+    bool wait = c->request->every.wait;
+    bool open = wait && cue->serial > 1; /* its beginning is the player's */
+    struct hf_record record = {
+        .type = HF_RECORD_CUE,
+        .id = cue->id,
+        .pcs = cue->pcs,
+        .count = cue->voicing.count,
+        .at = recorded(c, laid->at, open),
+        .tell = recorded(c, laid->tell, open || (wait && laid->tell > laid->at)),
+        .hear = recorded(c, laid->hear, open || (wait && laid->hear > laid->at)),
+        .end = recorded(c, laid->end, wait)};
+    memcpy(record.notes, cue->voicing.notes, cue->voicing.count);
+    put_shape(&record, cue->strings, &cue->shape);
+    struct hf_spelled spelled[HF_PCS];
+    hf_spelling_of(cue->pcs, HF_NAMES_SIMPLE, spelled);
+    name_notes(&record, spelled);
+    return record;
+}
+
+enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, struct hf_diag *diag)
+{
+    const struct hf_request *request = c->request;
+    bool wait = request->every.wait;
+    int64_t length = wait ? 0 : hf_request_samples(request, request->every);
+    struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
+    struct hf_record record = cue_record(c, cue, &laid);
+    enum hf_status status = HF_OK;
+    if (cue->has_hold)
+        status = lay_hold(c, cue, record.at, laid.at, diag);
+    if (status == HF_OK)
+        status = conductor_record(c, record, diag);
+    if (status != HF_OK)
+        return status;
+    struct hf_event event = {.kind = HF_EVENT_CUE,
+                             .more = true,
+                             .cue = cue->serial,
+                             .at = laid.at,
+                             .hear = laid.hear,
+                             .end = laid.end};
+    conductor_put_notes(&event, record.notes, record.count);
+    conductor_event(c, event);
+    c->serial = cue->serial;
+    c->next_at = laid.end;
+    return HF_OK;
+}
+
+enum hf_status conductor_lay_next(struct hf_conductor *c, struct hf_diag *diag)
+{
+    struct hf_cue cue;
+    if (hf_schedule_next(c->schedule, &cue))
+        return conductor_lay(c, &cue, diag);
+    lay_finish(c);
+    return HF_OK;
+}
+
+int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
+                          struct hf_event out[HF_COUNT_IN_MOST])
+{
+    int count = 0;
+    if (!request->every.in_beats)
+        return 0;
+    for (long beat = request->meter; beat > 0; beat--) {
+        struct hf_span before = {.in_beats = true, .amount = (double)beat};
+        int64_t at = first_at - hf_request_samples(request, before);
+        if (at >= 0)
+            out[count++] = (struct hf_event){
+                .kind = HF_EVENT_TICK, .at = at, .accent = beat == request->meter};
+    }
+    return count;
+}
+
+void conductor_lay_count_in(struct hf_conductor *c)
+{
+    struct hf_event ticks[HF_COUNT_IN_MOST];
+    int count = hf_conductor_count_in(c->request, c->next_at, ticks);
+    for (int i = 0; i < count; i++)
+        conductor_event(c, ticks[i]);
+}
