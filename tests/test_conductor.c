@@ -11,6 +11,7 @@ static struct hf_schedule schedule; /* large */
 static struct virtual_session v;
 static struct hf_conductor conductor;
 static struct hf_request request;
+static const char *volume = "0";
 
 static void begin(const char *way, const char *every)
 {
@@ -20,6 +21,7 @@ static void begin(const char *way, const char *every)
     assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_VOLUME, volume, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, "1", NULL));
     assert_ok(hf_request_resolve(&request, NULL));
     assert_ok(hf_schedule_init(&schedule, &request, NULL));
@@ -380,6 +382,51 @@ static void with_wait_in_lead_every_press_goes_on(void **state)
     finish();
 }
 
+static void the_volume_turns_by_whole_steps_within_its_range(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(6400);
+    assert_int_equal(press(HF_KEY_LOUDER), HF_E_USAGE); /* it begins at the highest */
+    assert_ok(press(HF_KEY_SOFTER));
+    run_to(6400 + HF_GRID);
+    assert_last("\"t\":\"volume\",\"at\":6400,\"db\":-1");
+    assert_true(conductor.timeline.volume_db == -1);
+    for (int i = 0; i < 39; i++) {
+        assert_ok(press(HF_KEY_SOFTER));
+        run_to(v.transport.now + HF_GRID);
+    }
+    assert_int_equal(press(HF_KEY_SOFTER), HF_E_USAGE); /* derived: the range is -40 to 0 */
+    assert_true(conductor.timeline.volume_db == -40);
+    assert_ok(press(HF_KEY_PAUSE));
+    run_to(v.transport.now + HF_GRID);
+    assert_int_equal(press(HF_KEY_LOUDER), HF_E_USAGE); /* nothing would be heard of it */
+    finish();
+}
+
+static void a_volume_between_two_steps_goes_to_the_nearest(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *begin;
+        enum hf_key key;
+        double db; /* derived: the next whole number on that side */
+    } rows[] = {{"-3.5", HF_KEY_LOUDER, -3},  {"-3.5", HF_KEY_SOFTER, -4},
+                {"-3", HF_KEY_LOUDER, -2},    {"-3", HF_KEY_SOFTER, -4},
+                {"-0.5", HF_KEY_LOUDER, 0},   {"0", HF_KEY_SOFTER, -1},
+                {"-39.5", HF_KEY_SOFTER, -40}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        volume = rows[i].begin;
+        begin("confirm", "3s");
+        volume = "0";
+        run_to(6400);
+        assert_ok(press(rows[i].key));
+        run_to(6400 + HF_GRID);
+        assert_true(conductor.timeline.volume_db == rows[i].db);
+        finish();
+    }
+}
+
 static void a_lost_output_ends_the_record(void **state)
 {
     (void)state;
@@ -426,6 +473,8 @@ int main(void)
         cmocka_unit_test(a_number_that_nobody_asked_for_does_nothing),
         cmocka_unit_test(with_wait_the_first_press_sounds_and_the_second_goes_on),
         cmocka_unit_test(with_wait_in_lead_every_press_goes_on),
+        cmocka_unit_test(the_volume_turns_by_whole_steps_within_its_range),
+        cmocka_unit_test(a_volume_between_two_steps_goes_to_the_nearest),
         cmocka_unit_test(a_lost_output_ends_the_record),
         cmocka_unit_test(fades_are_those_of_the_contract),
     };

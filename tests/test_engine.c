@@ -67,6 +67,8 @@ static struct hf_engine *busy(void)
     send(e, (struct hf_event){.kind = HF_EVENT_STAY, .at = 64 * 400});
     send(e, (struct hf_event){.kind = HF_EVENT_GO, .at = 64 * 500});
     send(e, (struct hf_event){.kind = HF_EVENT_NEXT, .at = 64 * 900});
+    send(e, (struct hf_event){.kind = HF_EVENT_VOLUME, .at = 64 * 950, .db = -6});
+    send(e, (struct hf_event){.kind = HF_EVENT_VOLUME, .at = 64 * 970, .db = -5});
     struct hf_event again = cue(2, 64 * 1100, 0, 0, 1);
     again.kind = HF_EVENT_AGAIN;
     send(e, again);
@@ -471,7 +473,8 @@ static void without_room_the_tail_is_gone(void **state)
     assert_true(tail[1] > 1e-5);
 }
 
-/* A replay lays its plan as far ahead as there is room: a player who leaves must not wait for it. */
+/* A replay lays its plan as far ahead as there is room: a player who leaves must not wait for it.
+ */
 static void what_is_asked_for_now_does_not_wait_behind_the_plan(void **state)
 {
     (void)state;
@@ -490,7 +493,8 @@ static void what_is_asked_for_now_does_not_wait_behind_the_plan(void **state)
     assert_true(hf_engine_send(e, &end));
     hf_engine_render(e, 8000, stereo);
     assert_true(hf_engine_over(e));
-    assert_true(hf_engine_now(e) <= before + 640 + 2 * HF_CHUNK + 400); /* and the ceiling's delay */
+    assert_true(hf_engine_now(e) <=
+                before + 640 + 2 * HF_CHUNK + 400); /* and the ceiling's delay */
     hf_engine_free(e);
 }
 

@@ -67,7 +67,9 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
             /* Quitting is rare, and the longer it takes the likelier. */
             uint32_t draw = hf_random_below(&random, 100);
             enum hf_key key = draw < 20   ? HF_KEY_STAY
-                              : draw < 40 ? HF_KEY_PAUSE
+                              : draw < 38 ? HF_KEY_PAUSE
+                              : draw < 41 ? HF_KEY_LOUDER
+                              : draw < 46 ? HF_KEY_SOFTER
                               : draw < 65 ? HF_KEY_NEXT
                               : draw < 75 ? HF_KEY_AGAIN
                               : draw < 85 ? HF_KEY_REVEAL

@@ -22,6 +22,7 @@ enum { TRACE_MOST = 4000, LINES_MOST = 1 << 20 };
 struct trace_row {
     int64_t session, output; /* samples */
     enum hf_action_kind kind;
+    int db;
     uint8_t count, notes[HF_EVENT_NOTES];
 };
 
@@ -97,6 +98,7 @@ static inline void virtual_chunk(struct virtual_session *v, struct hf_report *la
         row->session = at + action->offset;
         row->output = v->output + action->offset;
         row->kind = action->kind;
+        row->db = action->event.db;
         row->count = action->event.count;
         memcpy(row->notes, action->event.notes, action->event.count);
     }

@@ -35,6 +35,8 @@ enum hf_key {
     HF_KEY_CHOICE_7,
     HF_KEY_CHOICE_8,
     HF_KEY_CHOICE_9,
+    HF_KEY_LOUDER, /* a step of 1 dB, onto a whole number; never over HF_VOLUME_HIGH */
+    HF_KEY_SOFTER,
     HF_KEY_QUIT,
     HF_KEY_SIGNAL /* a signal ended the program */
 };
@@ -61,6 +63,7 @@ struct hf_conductor {
     uint32_t running;     /* of the cue that began last, 0 before */
     bool exhausted;       /* the finish is laid */
     bool staying, paused; /* as asked for */
+    double volume_db;     /* as asked for */
     uint32_t shown;       /* cue whose reveal was asked for */
     int asked;            /* commands that the sound has not answered yet */
     bool asked_again;     /* one of them has notes of its own, which take places of the engine */

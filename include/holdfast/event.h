@@ -27,6 +27,10 @@
 /* A plan time that is never reached of itself: no sound (silent), or the player decides (wait). */
 #define HF_NEVER INT64_MAX
 
+/* The volume, in dB: at 0 a held set has the loudness that it is made for, and nothing is louder.
+ */
+enum { HF_VOLUME_LOW = -40, HF_VOLUME_HIGH = 0 };
+
 /* The `at` of a command that is to take effect at the next multiple of HF_GRID. */
 #define HF_AT_ONCE INT64_C(-1)
 
@@ -44,6 +48,7 @@ enum hf_event_kind {
     HF_EVENT_NEXT,
     HF_EVENT_AGAIN,  /* `notes` sound anew if cue `cue` is still the running one */
     HF_EVENT_REVEAL, /* what the running cue has still to say is said now */
+    HF_EVENT_VOLUME, /* from now on the volume is `db` */
     HF_EVENT_END     /* the session ends, with a fade of `fade` samples */
 };
 
@@ -56,6 +61,7 @@ struct hf_event {
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
     uint32_t cue;                    /* serial number of the cue, from 1 */
     int why; /* END: the sender's reason, which the report gives back; 0 for a FINISH */
+    int db;  /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
     int64_t at, hear, end;
     int64_t fade, after;
 };
@@ -70,9 +76,10 @@ enum hf_report_kind {
     HF_REPORT_NEXT,   /* `shift` as for go, zero or negative */
     HF_REPORT_AGAIN,
     HF_REPORT_REVEAL,
-    HF_REPORT_END,   /* the end began at `at`; its fade is `after` samples */
-    HF_REPORT_VOID,  /* a command of kind `command` came too late or too early and did nothing */
-    HF_REPORT_ANSWER /* a command of kind `command` that came AT_ONCE has been dealt with */
+    HF_REPORT_VOLUME, /* it is `db` from `at` on */
+    HF_REPORT_END,    /* the end began at `at`; its fade is `after` samples */
+    HF_REPORT_VOID,   /* a command of kind `command` came too late or too early and did nothing */
+    HF_REPORT_ANSWER  /* a command of kind `command` that came AT_ONCE has been dealt with */
 };
 
 struct hf_report {
@@ -80,6 +87,7 @@ struct hf_report {
     enum hf_event_kind command;
     uint32_t cue;
     int why;
+    int db;
     int64_t at, shift, after;
 };
 

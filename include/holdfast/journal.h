@@ -34,6 +34,7 @@
     X(HF_RECORD_ANSWER, "answer")                                                                  \
     X(HF_RECORD_HINT, "hint")                                                                      \
     X(HF_RECORD_LEVEL, "level")                                                                    \
+    X(HF_RECORD_VOLUME, "volume")                                                                  \
     X(HF_RECORD_END, "end")
 
 enum hf_record_type {
@@ -81,6 +82,7 @@ struct hf_record {
                               * a record may be read before the end */
     int level;               /* level: from 1 */
     enum hf_level_why level_why;
+    int db;          /* volume: HF_VOLUME_LOW to HF_VOLUME_HIGH */
     enum hf_why why; /* end */
     int64_t fade;
 };

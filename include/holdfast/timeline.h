@@ -37,6 +37,7 @@ struct hf_timeline {
     struct hf_record hold; /* what is held from the start */
     bool has_pending;      /* a hold whose cue is still to be written */
     struct hf_record pending;
+    double volume_db; /* as it is by now */
     int64_t pause_fade;
     struct hf_timeline_cue *cues;
     size_t count, room;
@@ -65,8 +66,8 @@ enum hf_status hf_timeline_apply(struct hf_timeline *timeline, const struct hf_r
  * samples, none in a pause. Nothing to do where there is an end. */
 void hf_timeline_close(struct hf_timeline *timeline, int64_t fade);
 
-/* True where a cue's time has come at `now`: in a stay, times later than its beginning wait; after the
- * end none comes. */
+/* True where a cue's time has come at `now`: in a stay, times later than its beginning wait; after
+ * the end none comes. */
 bool hf_timeline_reached(const struct hf_timeline *timeline, int64_t time, int64_t now);
 
 /* The same for a `tell` or `hear`, which a reveal may have brought about during the stay: such a

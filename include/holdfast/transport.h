@@ -30,7 +30,8 @@ enum hf_action_kind {
     HF_ACTION_AGAIN, /* damp what was added and start the event's notes */
     HF_ACTION_DAMP,  /* damp what was added */
     HF_ACTION_TICK,  /* a beat */
-    HF_ACTION_DROP   /* the event's voices are not needed */
+    HF_ACTION_VOLUME,
+    HF_ACTION_DROP /* the event's voices are not needed */
 };
 
 struct hf_action {

@@ -6,7 +6,7 @@
 
 const char key_help[] =
     "Space stay / go on   p pause / resume   Enter next   Left again   r reveal\n"
-    "g got   m missed   q leave   ? keys";
+    "g got   m missed   Up Down volume   q leave   ? keys";
 
 struct press_row {
     const char *bytes;
@@ -14,14 +14,15 @@ struct press_row {
 };
 
 static const struct press_row rows[] = {
-    {" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},      {"\r", HF_KEY_NEXT},
-    {"\n", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
-    {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
-    {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
-    {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},       {"1", HF_KEY_CHOICE_1},
-    {"2", HF_KEY_CHOICE_2},    {"3", HF_KEY_CHOICE_3},   {"4", HF_KEY_CHOICE_4},
-    {"5", HF_KEY_CHOICE_5},    {"6", HF_KEY_CHOICE_6},   {"7", HF_KEY_CHOICE_7},
-    {"8", HF_KEY_CHOICE_8},    {"9", HF_KEY_CHOICE_9},
+    {" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},       {"\r", HF_KEY_NEXT},
+    {"\n", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},   {"\033OC", HF_KEY_NEXT},
+    {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN},  {"\033OD", HF_KEY_AGAIN},
+    {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},      {"g", HF_KEY_GOT},
+    {"\033[A", HF_KEY_LOUDER}, {"\033OA", HF_KEY_LOUDER}, {"\033[B", HF_KEY_SOFTER},
+    {"\033OB", HF_KEY_SOFTER}, {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},
+    {"1", HF_KEY_CHOICE_1},    {"2", HF_KEY_CHOICE_2},    {"3", HF_KEY_CHOICE_3},
+    {"4", HF_KEY_CHOICE_4},    {"5", HF_KEY_CHOICE_5},    {"6", HF_KEY_CHOICE_6},
+    {"7", HF_KEY_CHOICE_7},    {"8", HF_KEY_CHOICE_8},    {"9", HF_KEY_CHOICE_9},
 };
 
 static enum press look_up(const char *bytes, enum hf_key *key)

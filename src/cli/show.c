@@ -157,6 +157,13 @@ static void show_states(struct show *show, int64_t now)
                                 : "        the cues go on");
     if (paused != show->paused)
         show_line(show, paused ? "        pause" : "        resumed");
+    if (show->volume_known && show->volume_db != t->volume_db) {
+        char line[SHOW_TEXT];
+        snprintf(line, sizeof line, "        volume %g dB", t->volume_db);
+        show_line(show, line);
+    }
+    show->volume_known = true;
+    show->volume_db = t->volume_db;
     if (ending && !show->ending)
         show_line(show, "        end: the sound fades");
     show->staying = staying;

@@ -20,6 +20,7 @@ static enum sort sort_of(const struct hf_event *event)
     case HF_EVENT_RESUME:
     case HF_EVENT_NEXT:
     case HF_EVENT_REVEAL:
+    case HF_EVENT_VOLUME:
     case HF_EVENT_END:
         return COMMAND;
     case HF_EVENT_AGAIN:

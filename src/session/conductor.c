@@ -77,6 +77,7 @@ enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request
     c->request = request;
     c->schedule = schedule;
     c->next_n = 1; /* 0 is the head */
+    c->volume_db = request->volume_db;
     hf_timeline_init(&c->timeline, request);
     c->next_at = hf_request_samples(request, request->lead_in);
     enum hf_status status = conductor_lay_first_hold(c, diag);
@@ -102,6 +103,8 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
         c->paused = false;
     if (kind == HF_EVENT_REVEAL)
         c->shown = 0;
+    if (kind == HF_EVENT_VOLUME)
+        c->volume_db = c->timeline.volume_db;
 }
 
 static void answered(struct hf_conductor *c, enum hf_event_kind kind)
@@ -159,6 +162,10 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     case HF_REPORT_REVEAL:
         record.type = HF_RECORD_REVEAL;
         break;
+    case HF_REPORT_VOLUME:
+        record.type = HF_RECORD_VOLUME;
+        record.db = r->db;
+        break;
     case HF_REPORT_END:
         record.type = HF_RECORD_END;
         record.why = (enum hf_why)r->why;
@@ -175,6 +182,21 @@ static void command(struct hf_conductor *c, enum hf_event_kind kind)
 {
     c->asked++;
     conductor_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
+}
+
+/* A step onto the next whole number, whatever --volume began with. */
+static enum hf_status change_volume(struct hf_conductor *c, bool louder, struct hf_diag *diag)
+{
+    int whole = (int)c->volume_db; /* toward 0, so never softer than it is */
+    int db = !louder ? whole - 1 : whole > c->volume_db ? whole : whole + 1;
+    if (db > HF_VOLUME_HIGH)
+        return hf_fail(diag, HF_E_USAGE, "the volume is at its highest, %d dB", HF_VOLUME_HIGH);
+    if (db < HF_VOLUME_LOW)
+        return hf_fail(diag, HF_E_USAGE, "the volume is at its lowest, %d dB", HF_VOLUME_LOW);
+    c->volume_db = db;
+    c->asked++;
+    conductor_event(c, (struct hf_event){.kind = HF_EVENT_VOLUME, .at = HF_AT_ONCE, .db = db});
+    return HF_OK;
 }
 
 static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
@@ -312,6 +334,9 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_CHOICE_8:
     case HF_KEY_CHOICE_9:
         return hf_fail(diag, HF_E_USAGE, "no number is asked for here");
+    case HF_KEY_LOUDER:
+    case HF_KEY_SOFTER:
+        return change_volume(c, key == HF_KEY_LOUDER, diag);
     case HF_KEY_QUIT:
         c->asked_quit = true;
         end(c, HF_WHY_QUIT);

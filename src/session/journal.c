@@ -218,6 +218,8 @@ static bool put_members(json_t *o, const struct hf_record *r)
         return put_answer(o, r);
     case HF_RECORD_HINT:
         return put(o, "step", json_integer(r->hints));
+    case HF_RECORD_VOLUME:
+        return put(o, "db", json_integer(r->db));
     case HF_RECORD_LEVEL:
         return put(o, "level", json_integer(r->level)) &&
                put(o, "why", json_string(hf_level_why_word(r->level_why)));

@@ -184,6 +184,15 @@ static bool get_level(const json_t *o, struct hf_record *r)
     return true;
 }
 
+static bool get_volume(const json_t *o, struct hf_record *r)
+{
+    int64_t db = 0;
+    if (!get_whole(o, "db", HF_VOLUME_LOW, HF_VOLUME_HIGH, &db))
+        return false;
+    r->db = (int)db;
+    return true;
+}
+
 static bool get_end(const json_t *o, struct hf_record *r)
 {
     static const char *const words[] = {"finished", "quit", "lost", "signal"};
@@ -237,6 +246,8 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return get_hint(o, r);
     case HF_RECORD_LEVEL:
         return get_level(o, r);
+    case HF_RECORD_VOLUME:
+        return get_volume(o, r);
     case HF_RECORD_END:
         return get_end(o, r);
     case HF_RECORD_SESSION:

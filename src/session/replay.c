@@ -231,6 +231,7 @@ static void go_on(struct builder *b, const struct hf_record *r, int64_t at)
 static void add_command(struct builder *b, const struct hf_record *r, enum hf_event_kind kind)
 {
     struct hf_event event = {.kind = kind,
+                             .db = r->db,
                              .at = place(b, r->at, ideal(b, r), HF_GRID),
                              .after = scale_to_grid(b, r->after)};
     if (kind == HF_EVENT_AGAIN) {
@@ -266,7 +267,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
         [HF_RECORD_STAY] = HF_EVENT_STAY,     [HF_RECORD_GO] = HF_EVENT_GO,
         [HF_RECORD_PAUSE] = HF_EVENT_PAUSE,   [HF_RECORD_RESUME] = HF_EVENT_RESUME,
         [HF_RECORD_NEXT] = HF_EVENT_NEXT,     [HF_RECORD_AGAIN] = HF_EVENT_AGAIN,
-        [HF_RECORD_REVEAL] = HF_EVENT_REVEAL,
+        [HF_RECORD_REVEAL] = HF_EVENT_REVEAL, [HF_RECORD_VOLUME] = HF_EVENT_VOLUME,
     };
     switch (r->type) {
     case HF_RECORD_HOLD:
@@ -282,6 +283,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
     case HF_RECORD_NEXT:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
+    case HF_RECORD_VOLUME:
         add_command(b, r, commands[r->type]);
         return;
     case HF_RECORD_END:

@@ -44,6 +44,7 @@ void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
     memset(t, 0, sizeof *t);
     t->wait = request->every.wait;
     t->way = request->cue;
+    t->volume_db = request->volume_db;
     t->pause_fade = hf_transport_pause_fade(request->rate_hz);
     t->stay_at = t->shown_at = t->pause_at = t->end_at = HF_NEVER;
 }
@@ -193,6 +194,8 @@ static const char *command_fault(const struct hf_timeline *t, const struct hf_re
         if (stays)
             return "a next within a stay";
         return next_fits(t, r) ? NULL : "a shift that can't be";
+    case HF_RECORD_VOLUME:
+        return NULL;
     default:
         return running(t, r->at) < 0 ? "no cue runs at its time" : NULL;
     }
@@ -239,6 +242,7 @@ static enum hf_status check(const struct hf_timeline *t, const struct hf_record 
     case HF_RECORD_NEXT:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
+    case HF_RECORD_VOLUME:
         return check_command(t, r, diag);
     case HF_RECORD_SESSION:
     case HF_RECORD_MARK:
@@ -422,6 +426,9 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         break;
     case HF_RECORD_REVEAL:
         apply_reveal(t, r->at);
+        break;
+    case HF_RECORD_VOLUME:
+        t->volume_db = r->db;
         break;
     case HF_RECORD_END:
         t->end_at = r->at;

@@ -11,43 +11,7 @@
 #include <stddef.h>
 #include <string.h>
 
-static struct hf_event *queue_head(struct hf_queue *queue)
-{
-    return queue->count ? &queue->items[queue->first] : NULL;
-}
-
-static bool queue_push(struct hf_queue *queue, const struct hf_event *event)
-{
-    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
-    if (queue->count == capacity)
-        return false;
-    queue->items[(queue->first + queue->count++) % capacity] = *event;
-    return true;
-}
-
-/* By time; what has the same time stays in the order in which it came. */
-static bool queue_insert(struct hf_queue *queue, const struct hf_event *event)
-{
-    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
-    if (!queue_push(queue, event))
-        return false;
-    for (int i = queue->count - 1; i > 0; i--) {
-        struct hf_event *item = &queue->items[(queue->first + i) % capacity];
-        struct hf_event *before = &queue->items[(queue->first + i - 1) % capacity];
-        if (before->at <= event->at)
-            break;
-        *item = *before;
-        *before = *event;
-    }
-    return true;
-}
-
-static void queue_pop(struct hf_queue *queue)
-{
-    int capacity = (int)(sizeof queue->items / sizeof queue->items[0]);
-    queue->first = (queue->first + 1) % capacity;
-    queue->count--;
-}
+#include "queue.h"
 
 int64_t hf_transport_pause_fade(int rate)
 {
@@ -95,7 +59,7 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
     case HF_EVENT_TICK:
-        return queue_push(&t->plan, event);
+        return hf_queue_push(&t->plan, event);
     case HF_EVENT_FINISH:
         t->finish_known = true;
         t->finish_at = event->at;
@@ -115,8 +79,9 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     case HF_EVENT_NEXT:
     case HF_EVENT_AGAIN:
     case HF_EVENT_REVEAL:
-        return event->at == HF_AT_ONCE ? queue_push(&t->once, event)
-                                       : queue_insert(&t->timed, event);
+    case HF_EVENT_VOLUME:
+        return event->at == HF_AT_ONCE ? hf_queue_push(&t->once, event)
+                                       : hf_queue_insert(&t->timed, event);
     }
     return true;
 }
@@ -159,7 +124,7 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
 /* The plan time of what comes next on the plan, HF_NEVER when nothing is known. */
 static int64_t plan_next(struct hf_transport *t)
 {
-    const struct hf_event *head = queue_head(&t->plan);
+    const struct hf_event *head = hf_queue_head(&t->plan);
     if (t->running) {
         if (!t->sounded && t->cue.hear < t->cue.end)
             return t->cue.hear;
@@ -174,7 +139,7 @@ static int64_t plan_next(struct hf_transport *t)
 /* Does the first thing that plan_next speaks of, at session sample `at`. */
 static void plan_step(struct hf_transport *t, int64_t at)
 {
-    const struct hf_event *head = queue_head(&t->plan);
+    const struct hf_event *head = hf_queue_head(&t->plan);
     if (t->running) {
         if (!t->sounded && t->cue.hear < t->cue.end) {
             sound_cue(t, at);
@@ -195,7 +160,7 @@ static void plan_step(struct hf_transport *t, int64_t at)
         act(t, HF_ACTION_TICK, at, head);
     else
         begin_cue(t, at, head);
-    queue_pop(&t->plan);
+    hf_queue_pop(&t->plan);
 }
 
 /* Session time of the next plan event, HF_NEVER while staying, after the end, or if unknown. */
@@ -258,9 +223,9 @@ static int64_t next_target(struct hf_transport *t)
 static void drop_ticks(struct hf_transport *t, int64_t target)
 {
     struct hf_queue kept = {0};
-    for (struct hf_event *head; (head = queue_head(&t->plan)); queue_pop(&t->plan))
+    for (struct hf_event *head; (head = hf_queue_head(&t->plan)); hf_queue_pop(&t->plan))
         if (head->kind != HF_EVENT_TICK || head->at >= target)
-            queue_push(&kept, head);
+            hf_queue_push(&kept, head);
     t->plan = kept;
 }
 
@@ -343,6 +308,10 @@ static void command(struct hf_transport *t, const struct hf_event *what)
     case HF_EVENT_REVEAL:
         reveal(t, what);
         break;
+    case HF_EVENT_VOLUME:
+        act(t, HF_ACTION_VOLUME, t->now, what);
+        report(t, (struct hf_report){.kind = HF_REPORT_VOLUME, .at = t->now, .db = what->db});
+        break;
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
     case HF_EVENT_TICK:
@@ -357,8 +326,8 @@ static void command(struct hf_transport *t, const struct hf_event *what)
 /* The head of `once` has been dealt with, one way or another. */
 static void answer(struct hf_transport *t)
 {
-    enum hf_event_kind kind = queue_head(&t->once)->kind;
-    queue_pop(&t->once);
+    enum hf_event_kind kind = hf_queue_head(&t->once)->kind;
+    hf_queue_pop(&t->once);
     report(t, (struct hf_report){.kind = HF_REPORT_ANSWER, .command = kind, .at = t->now});
 }
 
@@ -373,9 +342,9 @@ static bool must_wait(struct hf_transport *t, const struct hf_event *what)
 static void refuse_all(struct hf_transport *t)
 {
     struct hf_event *head;
-    for (; (head = queue_head(&t->timed)); queue_pop(&t->timed))
+    for (; (head = hf_queue_head(&t->timed)); hf_queue_pop(&t->timed))
         refuse(t, head);
-    for (; (head = queue_head(&t->once)); answer(t))
+    for (; (head = hf_queue_head(&t->once)); answer(t))
         refuse(t, head);
 }
 
@@ -392,12 +361,12 @@ static void resume(struct hf_transport *t)
 /* In a pause only a resume or an end is heard; anything else is refused. */
 static bool asked_to_resume(struct hf_transport *t)
 {
-    struct hf_event *head = queue_head(&t->timed);
+    struct hf_event *head = hf_queue_head(&t->timed);
     if (head && head->kind == HF_EVENT_RESUME && head->after <= t->silence) {
-        queue_pop(&t->timed);
+        hf_queue_pop(&t->timed);
         return true;
     }
-    while ((head = queue_head(&t->once))) {
+    while ((head = hf_queue_head(&t->once))) {
         bool found = head->kind == HF_EVENT_RESUME;
         if (!found)
             refuse(t, head);
@@ -408,14 +377,14 @@ static bool asked_to_resume(struct hf_transport *t)
     return false;
 }
 
-/* The clock stands by a record: the resume is in the record too, and a command with a time that is not
- * it would bar its way for ever. */
+/* The clock stands by a record: the resume is in the record too, and a command with a time that is
+ * not it would bar its way for ever. */
 static void refuse_unreachable(struct hf_transport *t)
 {
     struct hf_event *head;
-    while (!t->by_hand && (head = queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
+    while (!t->by_hand && (head = hf_queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
         refuse(t, head);
-        queue_pop(&t->timed);
+        hf_queue_pop(&t->timed);
     }
 }
 
@@ -477,12 +446,12 @@ static void run_commands(struct hf_transport *t)
 {
     struct hf_event *head;
     bool resumed = t->in_at == t->now; /* that was this boundary's command */
-    while ((head = queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
+    while ((head = hf_queue_head(&t->timed)) && head->at <= t->now && !must_wait(t, head)) {
         command(t, head);
-        queue_pop(&t->timed);
+        hf_queue_pop(&t->timed);
         run_plan(t, t->now + 1); /* two commands of one time: the first has its effect first */
     }
-    if (!resumed && (head = queue_head(&t->once)) && !must_wait(t, head)) {
+    if (!resumed && (head = hf_queue_head(&t->once)) && !must_wait(t, head)) {
         command(t, head);
         answer(t);
     }

@@ -23,6 +23,8 @@
 #include <holdfast/tick.h>
 #include <holdfast/transport.h>
 
+#include "master.h"
+
 _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
 
 enum {
@@ -65,7 +67,8 @@ struct hf_engine {
     /* between the threads */
     struct hf_ring events, reports, returned;
     struct hf_event event_items[EVENTS];
-    struct hf_ring at_once; /* what a player asks for now must not wait behind a plan laid far ahead */
+    struct hf_ring
+        at_once; /* what a player asks for now must not wait behind a plan laid far ahead */
     struct hf_event at_once_items[AT_ONCE];
     struct hf_report report_items[REPORTS];
     uint16_t returned_items[RETURNED];
@@ -78,7 +81,8 @@ struct hf_engine {
     int added_count;
     struct hf_tick tick;
     int tick_from; /* where it begins in this chunk */
-    float volume, send[ROOMS];
+    struct hf_master master;
+    float send[ROOMS];
     int64_t stagger;               /* samples */
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
     struct hf_bus out;
@@ -136,7 +140,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
         e->send[room] = none ? 0 : (float)hf_gain(send_db[room] + setting->room_db);
     }
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
-    e->volume = (float)hf_gain(setting->volume_db);
+    hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
     e->stagger = samples(stagger_s, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
     e->out_used = HF_CHUNK;
@@ -312,6 +316,9 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
     case HF_ACTION_DROP:
         drop(e, &action->event);
         break;
+    case HF_ACTION_VOLUME:
+        hf_master_set(&e->master, action->event.db, at);
+        break;
     case HF_ACTION_TICK:
         hf_tick_strike(&e->tick, action->event.accent);
         e->tick_from = action->offset;
@@ -386,30 +393,6 @@ static void add_room(struct hf_engine *e, int room, struct hf_bus *bus)
     }
 }
 
-/* Volume and the fades of pause, resume and end, for each sample of the chunk. */
-static void master_gain(const struct hf_engine *e, int64_t chunk_at, float gain[HF_CHUNK])
-{
-    const struct hf_transport *t = &e->transport;
-    float fade[HF_CHUNK];
-    for (int i = 0; i < HF_CHUNK; i++)
-        gain[i] = e->volume;
-    if (t->in_at != HF_NEVER && chunk_at < t->in_at + t->pause_fade) {
-        hf_fade_chunk(chunk_at - t->in_at, t->pause_fade, fade);
-        for (int i = 0; i < HF_CHUNK; i++)
-            gain[i] *= fade[i];
-    }
-    if (t->out_at != HF_NEVER) {
-        hf_fade_chunk(chunk_at - t->out_at, t->pause_fade, fade);
-        for (int i = 0; i < HF_CHUNK; i++)
-            gain[i] *= 1 - fade[i];
-    }
-    if (t->end_at != HF_NEVER) {
-        hf_fade_chunk(chunk_at - t->end_at, t->end_fade, fade);
-        for (int i = 0; i < HF_CHUNK; i++)
-            gain[i] *= 1 - fade[i];
-    }
-}
-
 static void render_running(struct hf_engine *e, int64_t chunk_at)
 {
     struct hf_bus *stems = e->stems;
@@ -421,7 +404,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     render_tick(e, &stems[HF_STEM_TICK]);
     add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);
     add_room(e, HF_STEM_ADDED, &stems[HF_STEM_ADDED]);
-    master_gain(e, chunk_at, gain);
+    hf_master_gain(&e->master, &e->transport, chunk_at, gain);
     for (int stem = 0; stem < HF_STEMS; stem++)
         for (int i = 0; i < HF_CHUNK; i++) {
             stems[stem].left[i] *= gain[i];

@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: MIT */
+/* The player's volume as a gain over time: exact where it rests, a ramp without a step between.
+ * Expected gains by the C library's pow and cos, which have no part in the program. */
+#include "check.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "../src/sound/master.h"
+
+enum { RATE = 48000, RAMP = 2400, SAMPLES = RATE };
+
+static float gains[SAMPLES];
+
+struct turn {
+    int64_t at;
+    int db;
+};
+
+/* A second of gains, with turns at chunks. */
+static void run(double begin_db, const struct turn *turns, int count)
+{
+    struct hf_master master;
+    struct hf_transport transport;
+    hf_transport_init(&transport, RATE);
+    hf_master_init(&master, begin_db, RATE);
+    for (int64_t at = 0; at < SAMPLES; at += HF_CHUNK) {
+        for (int i = 0; i < count; i++)
+            if (turns[i].at == at)
+                hf_master_set(&master, turns[i].db, at);
+        hf_master_gain(&master, &transport, at, gains + at);
+    }
+}
+
+static double gain_of(double db)
+{
+    return pow(10, db / 20);
+}
+
+static void assert_gain(int64_t at, double expected)
+{
+    if (fabs((double)gains[at] - expected) > 2e-7 * expected)
+        fail_msg("sample %lld: %.9g, expected %.9g", (long long)at, (double)gains[at], expected);
+}
+
+static void a_volume_that_nobody_turns_is_one_number(void **state)
+{
+    (void)state;
+    run(-7.5, NULL, 0);
+    for (int i = 0; i < SAMPLES; i++)
+        assert_true(gains[i] == gains[0]);
+    assert_gain(0, gain_of(-7.5)); /* derived: 10^(dB/20) */
+}
+
+static void a_turn_is_a_ramp_of_50_ms_between_two_numbers(void **state)
+{
+    (void)state;
+    const struct turn turn = {6400, -1};
+    run(0, &turn, 1);
+    for (int i = 0; i < SAMPLES; i++) {
+        /* derived: a raised cosine, sin^2 over a quarter of a turn */
+        double x = i < turn.at ? 0 : i >= turn.at + RAMP ? 1 : (double)(i - turn.at) / RAMP;
+        double risen = pow(sin(x * acos(-1) / 2), 2);
+        assert_gain(i, 1 + (gain_of(-1) - 1) * risen);
+    }
+    assert_true(gains[turn.at + RAMP] == gains[SAMPLES - 1]);
+}
+
+/* A key held down turns the volume again before the ramp is over. */
+static void turns_within_turns_never_step(void **state)
+{
+    (void)state;
+    struct turn turns[24];
+    for (int i = 0; i < 24; i++)
+        turns[i] = (struct turn){640 + i * 25 * HF_CHUNK, i < 12 ? -1 - i : i - 23};
+    run(0, turns, 24);
+    double most = 0;
+    for (int i = 1; i < SAMPLES; i++)
+        most = fmax(most, fabs((double)gains[i] - (double)gains[i - 1]));
+    /* derived: the steepest point of a raised cosine over RAMP samples is its height * pi / 2 /
+     * RAMP; no turn is higher than 3 dB, the way that one at the top has left when the next one
+     * comes */
+    assert_true(most < (1 - gain_of(-3)) * acos(-1) / 2 / RAMP);
+    assert_true(most > (1 - gain_of(-1)) * 0.9 * acos(-1) / 2 / RAMP); /* it did move */
+    assert_gain(SAMPLES - 1, 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_volume_that_nobody_turns_is_one_number),
+        cmocka_unit_test(a_turn_is_a_ramp_of_50_ms_between_two_numbers),
+        cmocka_unit_test(turns_within_turns_never_step),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
