@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * narrator: lets a session speak. It stands between the conductor and whoever drives it, reads each
+ * record as it passes, and adds the events by which something is said and the records of what was.
+ * Without it a session is the same, but silent.
+ *
+ * The caller owns it and what it points to. Pure apart from the speaker; one thread at a time.
+ */
+#ifndef HOLDFAST_NARRATOR_H
+#define HOLDFAST_NARRATOR_H
+
+#include <holdfast/conductor.h>
+#include <holdfast/source.h>
+#include <holdfast/utterance.h>
+#include <holdfast/wording.h>
+
+enum { HF_NARRATOR_EVENTS = 8 };
+
+struct hf_narrator {
+    struct hf_conductor *conductor;
+    struct hf_speaker speaker;
+    struct hf_wording wording;
+    struct hf_record cue; /* the last that passed */
+    int first, count;
+    struct hf_event events[HF_NARRATOR_EVENTS]; /* to be given next */
+};
+
+/* Before hf_conductor_init, whose first cue it is asked about: a session whose request has speech.
+ * Everything outlives the narrator. */
+void hf_narrator_init(struct hf_narrator *narrator, struct hf_conductor *conductor,
+                      const struct hf_request *request, struct hf_speaker speaker);
+
+/* In place of hf_conductor_source. */
+struct hf_source hf_narrator_source(struct hf_narrator *narrator);
+
+/* Has everything spoken beforehand that the schedule can ask for, as far as that is known, and
+ * finds whether the names are over before their notes in this session. HF_E_USAGE: the cues or the
+ * lead-in are too short. */
+enum hf_status hf_narrator_prepare(struct hf_narrator *narrator, const struct hf_schedule *schedule,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+#endif
