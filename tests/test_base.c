@@ -21,6 +21,22 @@ static void the_check_sum_has_its_check_value(void **state)
     assert_int_equal(hf_crc32("", 0), 0);
 }
 
+static void the_sliced_check_sum_is_the_same(void **state)
+{
+    (void)state;
+    static struct hf_crc32_tables tables;
+    unsigned char bytes[100];
+    hf_crc32_tables_init(&tables);
+    assert_int_equal(hf_crc32_sliced(&tables, "123456789", 9),
+                     0xcbf43926u); /* published: as above */
+    for (size_t i = 0; i < sizeof bytes; i++)
+        bytes[i] = (unsigned char)(i * 37 + (i >> 3));
+    for (size_t from = 0; from < 17; from++) /* every length and alignment about a slice */
+        for (size_t length = 0; from + length <= sizeof bytes; length++)
+            assert_int_equal(hf_crc32_sliced(&tables, bytes + from, length),
+                             hf_crc32(bytes + from, length));
+}
+
 static enum hf_number_fault real(const char *text, double *out)
 {
     return hf_number_real(text, strlen(text), -1e30, 1e30, out);
@@ -186,6 +202,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_check_sum_has_its_check_value),
+        cmocka_unit_test(the_sliced_check_sum_is_the_same),
         cmocka_unit_test(a_real_is_the_double_nearest_to_its_text),
         cmocka_unit_test(what_is_no_number_is_refused),
         cmocka_unit_test(whole_numbers_keep_to_their_range),

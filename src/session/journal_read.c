@@ -355,16 +355,16 @@ static enum hf_status grow(struct hf_journal *journal, size_t *room, struct hf_d
     return HF_OK;
 }
 
-/* Takes the object of line number `n`. HF_E_DATA when a member is wrong. */
-static enum hf_status take(struct hf_journal *journal, size_t *room, const json_t *o, long n,
-                           struct hf_diag *diag)
+/* Reads the object of line number `n`: the head, or a record. HF_E_DATA when a member is wrong. */
+static enum hf_status read_object(const json_t *o, long n, struct hf_head *head,
+                                  struct hf_record *out, struct hf_diag *diag)
 {
     int64_t number = -1;
     struct hf_record record;
     if (!get_whole(o, "n", 0, INT32_MAX, &number) || number != n)
         return hf_fail(diag, HF_E_DATA, "record %ld of the journal is missing or out of order", n);
     if (n == 0)
-        return get_head(o, &journal->head, diag);
+        return get_head(o, head, diag);
     memset(&record, 0, sizeof record);
     record.n = n;
     record.type = get_type(o);
@@ -372,9 +372,32 @@ static enum hf_status take(struct hf_journal *journal, size_t *room, const json_
         return hf_fail(diag, HF_E_DATA,
                        "record %ld of the journal is damaged: a member is wrong or out of range",
                        n);
-    if (record.type == HF_RECORD_OTHER)
-        return HF_OK;
-    enum hf_status status = grow(journal, room, diag);
+    *out = record;
+    return HF_OK;
+}
+
+enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
+                                    struct hf_record *record, struct hf_diag *diag)
+{
+    json_t *o = open_line(line, length);
+    if (!o)
+        return n == 0
+                   ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
+                   : hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", n);
+    enum hf_status status = read_object(o, n, head, record, diag);
+    json_decref(o);
+    return status;
+}
+
+/* Takes the object of line number `n`. */
+static enum hf_status take(struct hf_journal *journal, size_t *room, const json_t *o, long n,
+                           struct hf_diag *diag)
+{
+    struct hf_record record;
+    enum hf_status status = read_object(o, n, &journal->head, &record, diag);
+    if (status != HF_OK || n == 0 || record.type == HF_RECORD_OTHER)
+        return status;
+    status = grow(journal, room, diag);
     if (status == HF_OK)
         journal->records[journal->count++] = record;
     return status;
