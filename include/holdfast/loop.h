@@ -38,7 +38,8 @@ void hf_loop_free(struct hf_loop *loop);
 int64_t hf_loop_period(const struct hf_loop *loop);
 
 /* Writes `chunks` chunks of interleaved stereo, each call where the last ended. The first one
- * begins at phase 0 of a period, after the attack, with the room as full as it gets. */
+ * begins after the attack, with the room as full as it gets; struck, at a strike. Two chunks a
+ * period apart are alike but for the breath. */
 void hf_loop_render(struct hf_loop *loop, int64_t chunks, float *stereo);
 
 /* Note `index` as it sounds, for those who write its numbers down: its gains for the two sides, and
