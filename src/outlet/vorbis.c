@@ -79,15 +79,15 @@ static sf_count_t memory_tell(void *user)
 static SF_VIRTUAL_IO in_memory = {memory_length, memory_seek, memory_read, memory_write,
                                   memory_tell};
 
-static enum hf_status encode(SNDFILE *library, const float *stereo, int64_t frames,
-                             struct hf_diag *diag)
+/* False where the library takes no more: it sets up its encoder at the first piece. */
+static bool encode(SNDFILE *library, const float *stereo, int64_t frames)
 {
     for (int64_t done = 0; done < frames; done += PIECE) {
         int64_t piece = frames - done < PIECE ? frames - done : PIECE;
         if (sf_writef_float(library, stereo + CHANNELS * done, piece) != piece)
-            return hf_fail(diag, HF_E_MEMORY, "out of memory for the sound");
+            return false;
     }
-    return HF_OK;
+    return true;
 }
 
 /* Every page gets the serial; a rest that is no page is left alone. */
@@ -108,18 +108,14 @@ enum hf_status hf_vorbis_encode(const float *stereo, int64_t frames,
                     .channels = CHANNELS,
                     .format = SF_FORMAT_OGG | SF_FORMAT_VORBIS};
     SNDFILE *library = sf_open_virtual(&in_memory, SFM_WRITE, &info, &memory);
-    if (!library) {
-        free(memory.bytes);
-        return hf_fail(diag, HF_E_USAGE, "Vorbis sound has no rate of %d Hz", form->rate_hz);
-    }
     sf_command(library, SFC_SET_VBR_ENCODING_QUALITY, &quality, sizeof quality);
-    enum hf_status status = encode(library, stereo, frames, diag);
+    bool encoded = library && encode(library, stereo, frames);
     sf_close(library);
-    if (status == HF_OK && memory.failed)
-        status = hf_fail(diag, HF_E_MEMORY, "out of memory for the sound");
-    if (status != HF_OK) {
+    if (!encoded || memory.failed) {
         free(memory.bytes);
-        return status;
+        return memory.failed
+                   ? hf_fail(diag, HF_E_MEMORY, "out of memory for the sound")
+                   : hf_fail(diag, HF_E_USAGE, "there is no Vorbis sound of %d Hz", form->rate_hz);
     }
     number_pages(&memory, form->serial);
     *bytes = memory.bytes;
