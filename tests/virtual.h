@@ -49,6 +49,7 @@ static inline enum hf_status virtual_record(void *self, const struct hf_record *
         assert_true(v->length + length < LINES_MOST);
         memcpy(v->lines + v->length, line, length);
         v->length += length;
+        v->lines[v->length] = 0;
         free(line);
     }
     return status;
@@ -60,6 +61,7 @@ static inline void virtual_begin(struct virtual_session *v, struct hf_source sou
     v->source = source;
     v->lines = malloc(LINES_MOST);
     assert_non_null(v->lines);
+    v->lines[0] = 0;
     hf_transport_init(&v->transport, rate_hz);
 }
 

@@ -100,6 +100,11 @@ enum hf_status hf_conductor_report(struct hf_conductor *conductor, const struct 
 enum hf_status hf_conductor_key(struct hf_conductor *conductor, enum hf_key key, int64_t now,
                                 struct hf_diag *diag) HF_CHECKED;
 
+/* Marks the cue whose record is number `cue`, at session sample `at`; also while the session fades
+ * out. HF_E_USAGE when it is too late or too much at once. */
+enum hf_status hf_conductor_mark(struct hf_conductor *conductor, long cue, enum hf_mark as,
+                                 int64_t at, struct hf_diag *diag) HF_CHECKED;
+
 /* The sound output went away at session sample `now`: ends the record. HF_E_MEMORY. */
 enum hf_status hf_conductor_lost(struct hf_conductor *conductor, int64_t now,
                                  struct hf_diag *diag) HF_CHECKED;

@@ -349,6 +349,15 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     return HF_OK;
 }
 
+enum hf_status hf_conductor_mark(struct hf_conductor *c, long cue, enum hf_mark as, int64_t at,
+                                 struct hf_diag *diag)
+{
+    if (c->lost || c->step_count >= HF_CONDUCTOR_STEPS / 2)
+        return hf_fail(diag, HF_E_USAGE, "no mark can be taken now");
+    return conductor_record(
+        c, (struct hf_record){.type = HF_RECORD_MARK, .at = at, .cue = cue, .as = as}, diag);
+}
+
 enum hf_status hf_conductor_lost(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
 {
     if (c->lost || c->began_end)
