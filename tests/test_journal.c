@@ -73,6 +73,39 @@ static void the_lines_are_those_of_the_contract(void **state)
                       "\"hear\":null,\"end\":1680000");
 }
 
+static void a_cue_tells_how_its_notes_come_where_that_is_unusual(void **state)
+{
+    (void)state;
+    struct hf_record cue = {.type = HF_RECORD_CUE,
+                            .n = 2,
+                            .at = 480,
+                            .id = 0,
+                            .pcs = 0x20c,
+                            .count = 3,
+                            .notes = {62, 69, 75},
+                            .names = {"D", "A", "Eb"},
+                            .tell = 1280,
+                            .hear = 480,
+                            .end = 1680};
+    const char *plain = "{\"n\":2,\"t\":\"cue\",\"at\":480,\"id\":0,\"pcs\":[2,3,9],"
+                        "\"notes\":[62,69,75],\"names\":[\"D\",\"A\",\"Eb\"],\"tell\":1280,"
+                        "\"hear\":480,\"end\":1680%s";
+    static const struct {
+        struct hf_manner manner;
+        const char *more;
+    } rows[] = {{{0}, ""},
+                {{.staggered = true, .stagger = 336}, ",\"stagger\":336"},
+                {{.staggered = true}, ",\"stagger\":0"},
+                {{.staggered = true, .rests = true}, ",\"stagger\":0,\"rests\":true"},
+                {{.apart = 960}, ",\"apart\":960"}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char expected[400];
+        cue.manner = rows[i].manner;
+        snprintf(expected, sizeof expected, plain, rows[i].more);
+        assert_line(&cue, expected);
+    }
+}
+
 static void answers_hints_and_levels_have_lines_of_their_own(void **state)
 {
     (void)state;
@@ -118,7 +151,8 @@ static char *journal_text(size_t *length)
          .names = {"D", "A", "Eb"},
          .tell = 480000,
          .hear = 1280000,
-         .end = 1680000},
+         .end = 1680000,
+         .manner = {.staggered = true, .stagger = 48, .apart = 9600, .rests = true}},
         {.type = HF_RECORD_STAY, .n = 3, .at = 64},
         {.type = HF_RECORD_GO, .n = 4, .at = 640, .shifted = true, .shift = 576},
         {.type = HF_RECORD_PAUSE, .n = 5, .at = 704},
@@ -284,6 +318,10 @@ static enum hf_status parse_with(const char *body, struct hf_diag *diag)
     return status;
 }
 
+#define CUE_2                                                                                      \
+    "{\"n\":2,\"t\":\"cue\",\"at\":5,\"id\":1,\"pcs\":[2],\"notes\":[62],\"names\":[\"D\"],"       \
+    "\"tell\":5,\"hear\":5,\"end\":9"
+
 static void members_are_checked_and_unknown_types_are_skipped(void **state)
 {
     (void)state;
@@ -302,6 +340,10 @@ static void members_are_checked_and_unknown_types_are_skipped(void **state)
         "{\"n\":2,\"t\":\"hold\",\"at\":5,\"pcs\":[0],\"notes\":[60],\"names\":[\"C\",\"D\"]",
         "{\"n\":2,\"t\":\"hold\",\"at\":5,\"pcs\":[],\"notes\":[],\"names\":[]",
         "{\"n\":2,\"t\":\"session\",\"at\":0",
+        CUE_2 ",\"stagger\":-1",
+        CUE_2 ",\"stagger\":null",
+        CUE_2 ",\"apart\":0",
+        CUE_2 ",\"rests\":false",
         "{\"n\":2,\"t\":\"answer\",\"at\":5",
         "{\"n\":2,\"t\":\"answer\",\"at\":5,\"cue\":0,\"id\":1,\"right\":true",
         "{\"n\":2,\"t\":\"answer\",\"at\":5,\"cue\":2,\"id\":-1,\"right\":true",
@@ -344,6 +386,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_lines_are_those_of_the_contract),
+        cmocka_unit_test(a_cue_tells_how_its_notes_come_where_that_is_unusual),
         cmocka_unit_test(answers_hints_and_levels_have_lines_of_their_own),
         cmocka_unit_test(what_is_written_reads_back_the_same),
         cmocka_unit_test(keys_stand_in_the_order_of_the_contract),

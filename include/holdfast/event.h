@@ -52,6 +52,17 @@ enum hf_event_kind {
     HF_EVENT_END     /* the session ends, with a fade of `fade` samples */
 };
 
+/* How the notes of a CUE, or of an AGAIN for it, come. All zeros: close after one another, low to
+ * high, as a hand strokes them. */
+struct hf_manner {
+    bool staggered;  /* `stagger` counts: */
+    int64_t stagger; /* samples from one note to the next, 0 for all at once */
+    uint8_t first;   /* above 0: the first so many notes of the first half of the list, then the
+                        rest of that half, then the second half, each part damping the one before, */
+    int64_t apart;   /* so many samples apart */
+    bool rests;      /* CUE: the held notes are silent from `at` until `tell` or a reveal */
+};
+
 struct hf_event {
     enum hf_event_kind kind;
     bool more;   /* CUE: another cue or a FINISH will follow; wait for it rather than run past it */
@@ -63,7 +74,9 @@ struct hf_event {
     int why; /* END: the sender's reason, which the report gives back; 0 for a FINISH */
     int db;  /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
     int64_t at, hear, end;
+    int64_t tell; /* of a cue that rests */
     int64_t fade, after;
+    struct hf_manner manner;
 };
 
 enum hf_report_kind {

@@ -69,6 +69,7 @@ struct hf_record {
     int64_t tell, hear, end;
     int strings;                   /* of the instrument, 0 without a shape */
     int8_t frets[HF_STRINGS_MOST]; /* lowest string first, HF_SILENT for a silent one */
+    struct hf_manner manner;       /* cue; `first` is left to who lays it out */
     /* go, next */
     bool shifted; /* `shift` is there */
     int64_t shift;

@@ -9,6 +9,7 @@
 #ifndef HOLDFAST_SCHEDULE_H
 #define HOLDFAST_SCHEDULE_H
 
+#include <holdfast/event.h>
 #include <holdfast/hand.h>
 #include <holdfast/pairing.h>
 #include <holdfast/random.h>
@@ -23,7 +24,8 @@ struct hf_cue {
     int id;          /* of the completion */
     hf_pcset pcs;
     struct hf_voicing voicing;
-    bool has_hold; /* from this cue on other notes are held */
+    struct hf_manner manner; /* how it sounds */
+    bool has_hold;           /* from this cue on other notes are held */
     hf_pcset hold_pcs;
     struct hf_voicing hold;
     int strings; /* of the instrument that the shapes are for; 0: no shapes */

@@ -22,6 +22,12 @@ struct hf_laid {
 };
 struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
 
+/* The notes of a cue as they sound: `count`, `notes` and `manner` of its event, or of an again for
+ * it. `hold`: what is held at it. A cue whose halves sound apart has the held notes first, then its
+ * own, then all together. */
+void hf_timeline_sound(const struct hf_record *hold, const struct hf_record *cue,
+                       struct hf_event *out);
+
 struct hf_timeline_cue {
     struct hf_record record; /* as written ahead */
     bool marked;             /* by the player; the last mark counts */

@@ -25,11 +25,13 @@ enum {
 };
 
 enum hf_action_kind {
-    HF_ACTION_HOLD,  /* hold the event's notes in place of those before */
-    HF_ACTION_SOUND, /* start the event's notes */
-    HF_ACTION_AGAIN, /* damp what was added and start the event's notes */
-    HF_ACTION_DAMP,  /* damp what was added */
-    HF_ACTION_TICK,  /* a beat */
+    HF_ACTION_HOLD,   /* hold the event's notes in place of those before */
+    HF_ACTION_SOUND,  /* start the event's notes */
+    HF_ACTION_AGAIN,  /* damp what was added and start the event's notes */
+    HF_ACTION_DAMP,   /* damp what was added */
+    HF_ACTION_REST,   /* silence the held notes */
+    HF_ACTION_RETURN, /* and let them be heard again */
+    HF_ACTION_TICK,   /* a beat */
     HF_ACTION_VOLUME,
     HF_ACTION_DROP /* the event's voices are not needed */
 };
@@ -57,6 +59,7 @@ struct hf_transport {
 
     bool running; /* `cue` is the running one */
     bool sounded; /* its notes have been started, or won't be */
+    bool rests;   /* the held notes are silent until it is told */
     bool follows; /* the last cue taken said that more will follow */
     struct hf_event cue;
 

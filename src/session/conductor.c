@@ -229,7 +229,7 @@ static enum hf_status again(struct hf_conductor *c, int64_t now, struct hf_diag 
     if (!hf_timeline_shown(&c->timeline, cue->hear, now))
         return hf_fail(diag, HF_E_USAGE, "it has not sounded yet: r reveals it");
     struct hf_event event = {.kind = HF_EVENT_AGAIN, .at = HF_AT_ONCE, .cue = c->running};
-    conductor_put_notes(&event, cue->record.notes, cue->record.count);
+    hf_timeline_sound(hf_timeline_held(&c->timeline, (long)c->running - 1), &cue->record, &event);
     conductor_event(c, event);
     c->asked++;
     c->asked_again = true;

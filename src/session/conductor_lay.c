@@ -99,7 +99,8 @@ static struct hf_record cue_record(const struct hf_conductor *c, const struct hf
         .at = recorded(c, laid->at, open),
         .tell = recorded(c, laid->tell, open || (wait && laid->tell > laid->at)),
         .hear = recorded(c, laid->hear, open || (wait && laid->hear > laid->at)),
-        .end = recorded(c, laid->end, wait)};
+        .end = recorded(c, laid->end, wait),
+        .manner = cue->manner};
     memcpy(record.notes, cue->voicing.notes, cue->voicing.count);
     put_shape(&record, cue->strings, &cue->shape);
     struct hf_spelled spelled[HF_PCS];
@@ -127,8 +128,9 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
                              .cue = cue->serial,
                              .at = laid.at,
                              .hear = laid.hear,
+                             .tell = laid.tell,
                              .end = laid.end};
-    conductor_put_notes(&event, record.notes, record.count);
+    hf_timeline_sound(hf_timeline_held(&c->timeline, (long)c->timeline.count - 1), &record, &event);
     conductor_event(c, event);
     c->serial = cue->serial;
     c->next_at = laid.end;

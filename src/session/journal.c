@@ -189,6 +189,14 @@ static bool put_frets(json_t *o, const struct hf_record *record)
     return put(o, "frets", frets) && fine;
 }
 
+/* How a cue's notes come, where it is not the usual way. */
+static bool put_manner(json_t *o, const struct hf_manner *manner)
+{
+    return (!manner->staggered || put(o, "stagger", json_integer(manner->stagger))) &&
+           (!manner->apart || put(o, "apart", json_integer(manner->apart))) &&
+           (!manner->rests || put(o, "rests", json_true()));
+}
+
 static bool put_answer(json_t *o, const struct hf_record *r)
 {
     if (r->cue > 0)
@@ -206,7 +214,7 @@ static bool put_members(json_t *o, const struct hf_record *r)
     case HF_RECORD_CUE:
         return put(o, "id", json_integer(r->id)) && put_notes(o, r) &&
                put(o, "tell", time_value(r->tell)) && put(o, "hear", time_value(r->hear)) &&
-               put(o, "end", time_value(r->end)) && put_frets(o, r);
+               put(o, "end", time_value(r->end)) && put_frets(o, r) && put_manner(o, &r->manner);
     case HF_RECORD_GO:
     case HF_RECORD_NEXT:
         return !r->shifted || put(o, "shift", json_integer(r->shift));

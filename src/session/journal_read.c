@@ -203,6 +203,18 @@ static bool get_end(const json_t *o, struct hf_record *r)
     return true;
 }
 
+static bool get_manner(const json_t *o, struct hf_manner *out)
+{
+    const json_t *rests = json_object_get(o, "rests");
+    out->staggered = json_object_get(o, "stagger") != NULL;
+    if (out->staggered && !get_whole(o, "stagger", 0, TIME_MOST, &out->stagger))
+        return false;
+    if (json_object_get(o, "apart") && !get_whole(o, "apart", 1, TIME_MOST, &out->apart))
+        return false;
+    out->rests = json_is_true(rests);
+    return !rests || out->rests;
+}
+
 static bool get_cue(const json_t *o, struct hf_record *r)
 {
     int64_t id = 0;
@@ -210,7 +222,7 @@ static bool get_cue(const json_t *o, struct hf_record *r)
         return false;
     r->id = (int)id;
     return get_notes(o, r) && get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
-           get_time(o, "end", &r->end) && get_frets(o, r);
+           get_time(o, "end", &r->end) && get_frets(o, r) && get_manner(o, &r->manner);
 }
 
 static enum hf_record_type get_type(const json_t *o)

@@ -41,6 +41,7 @@ enum hf_status hf_replay_timeline(const struct hf_journal *journal, struct hf_ti
 /* A cue as it is laid on the plan. */
 struct span {
     int64_t at, hear, end;
+    int64_t tell; /* HF_NEVER where nothing is heard of it */
 };
 
 /* The clockwork at one of the two rates, as far as the records have come. */
@@ -61,7 +62,8 @@ struct builder {
     int64_t from_pause_at, pause_at; /* of an open pause, at either rate */
     int64_t silence;                 /* samples of all pauses, at the rate asked for */
     uint32_t cues;
-    size_t cue_event[2]; /* which events lay the two cues */
+    size_t cue_event[2];          /* which events lay the two cues */
+    const struct hf_record *hold; /* of the cue that is recorded next, or NULL */
 };
 
 /* A length at the rate asked for, to the nearest sample. Lengths are under 2^53 and rates under
@@ -114,6 +116,7 @@ static int64_t place(const struct builder *b, int64_t at, int64_t ideal, int64_t
         const struct span *from = &b->from.cue[i], *to = &b->to.cue[i];
         narrow(b, at, from->at, to->at, &low, &high);
         narrow(b, at, from->hear, to->hear, &low, &high);
+        narrow(b, at, from->tell, to->tell, &low, &high);
         narrow(b, at, from->end, to->end, &low, &high);
     }
     low = (low + step - 1) / step * step;
@@ -159,10 +162,10 @@ static void add_count_in(struct builder *b, int64_t first_at)
         add(b, ticks[i]);
 }
 
-static struct span span_of_wait(const struct builder *b, int64_t at)
+static struct span span_of_wait(const struct builder *b, const struct hf_record *r, int64_t at)
 {
     struct hf_laid laid = hf_timeline_lay(b->request->cue, true, at, 0);
-    return (struct span){laid.at, laid.hear, laid.end};
+    return (struct span){laid.at, laid.hear, laid.end, r->manner.rests ? laid.tell : HF_NEVER};
 }
 
 static void lay(struct builder *b, const struct hf_record *r)
@@ -172,15 +175,15 @@ static void lay(struct builder *b, const struct hf_record *r)
     b->from.cue[0] = *from;
     b->to.cue[0] = *to;
     if (b->request->every.wait) {
-        *from = span_of_wait(b, follows ? from->end : r->at - b->from.offset);
-        *to = span_of_wait(b, follows ? to->end : scale(b, from->at));
+        *from = span_of_wait(b, r, follows ? from->end : r->at - b->from.offset);
+        *to = span_of_wait(b, r, follows ? to->end : scale(b, from->at));
         return;
     }
-    bool silent = r->hear == HF_NEVER;
+    bool silent = r->hear == HF_NEVER, rests = r->manner.rests;
     *from = (struct span){r->at - b->from.offset, silent ? HF_NEVER : r->hear - b->from.offset,
-                          r->end - b->from.offset};
+                          r->end - b->from.offset, rests ? r->tell - b->from.offset : HF_NEVER};
     *to = (struct span){scale(b, from->at), silent ? HF_NEVER : scale(b, from->hear),
-                        scale(b, from->end)};
+                        scale(b, from->end), rests ? scale(b, from->tell) : HF_NEVER};
 }
 
 static void add_cue(struct builder *b, const struct hf_record *r)
@@ -191,8 +194,11 @@ static void add_cue(struct builder *b, const struct hf_record *r)
                              .cue = ++b->cues,
                              .at = laid->at,
                              .hear = laid->hear,
+                             .tell = laid->tell,
                              .end = laid->end};
-    put_notes(&event, r->notes, r->count);
+    hf_timeline_sound(b->hold, r, &event);
+    event.manner.stagger = scale(b, event.manner.stagger);
+    event.manner.apart = scale(b, event.manner.apart);
     if (b->cues == 1)
         add_count_in(b, event.at);
     b->cue_event[0] = b->cue_event[1];
@@ -237,6 +243,7 @@ static void add_command(struct builder *b, const struct hf_record *r, enum hf_ev
     if (kind == HF_EVENT_AGAIN) {
         const struct hf_event *cue = &b->replay->events[b->cue_event[begun(b, r->at) == 0 ? 0 : 1]];
         event.cue = cue->cue;
+        event.manner = cue->manner;
         put_notes(&event, cue->notes, cue->count);
     }
     if (kind == HF_EVENT_RESUME) /* its place follows from that of the pause */
@@ -272,6 +279,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
     switch (r->type) {
     case HF_RECORD_HOLD:
         add_hold(b, r);
+        b->hold = r;
         return;
     case HF_RECORD_CUE:
         add_cue(b, r);

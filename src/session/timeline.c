@@ -39,6 +39,35 @@ struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64
     return laid;
 }
 
+static void sort(uint8_t *notes, int count)
+{
+    for (int i = 1; i < count; i++)
+        for (int j = i; j > 0 && notes[j] < notes[j - 1]; j--) {
+            uint8_t note = notes[j];
+            notes[j] = notes[j - 1];
+            notes[j - 1] = note;
+        }
+}
+
+void hf_timeline_sound(const struct hf_record *hold, const struct hf_record *cue,
+                       struct hf_event *out)
+{
+    int half = hold ? hold->count + cue->count : 0;
+    out->manner = cue->manner;
+    out->manner.first = 0;
+    if (cue->manner.apart == 0 || half == 0 || 2 * half > HF_EVENT_NOTES) {
+        out->count = (uint8_t)cue->count;
+        memcpy(out->notes, cue->notes, (size_t)cue->count);
+        return;
+    }
+    out->manner.first = (uint8_t)hold->count;
+    out->count = (uint8_t)(2 * half);
+    memcpy(out->notes, hold->notes, (size_t)hold->count);
+    memcpy(out->notes + hold->count, cue->notes, (size_t)cue->count);
+    memcpy(out->notes + half, out->notes, (size_t)half);
+    sort(out->notes + half, half);
+}
+
 void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
 {
     memset(t, 0, sizeof *t);

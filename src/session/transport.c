@@ -102,8 +102,16 @@ static void sound_cue(struct hf_transport *t, int64_t at)
     report(t, (struct hf_report){.kind = HF_REPORT_HEARD, .at = at, .cue = t->cue.cue});
 }
 
+static void end_rest(struct hf_transport *t, int64_t at)
+{
+    if (t->rests)
+        act(t, HF_ACTION_RETURN, at, NULL);
+    t->rests = false;
+}
+
 static void end_cue(struct hf_transport *t, int64_t at)
 {
+    end_rest(t, at);
     if (!t->sounded && t->cue.count)
         act(t, HF_ACTION_DROP, at, &t->cue);
     act(t, HF_ACTION_DAMP, at, NULL);
@@ -116,9 +124,21 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
     t->running = true;
     t->follows = cue->more;
     t->sounded = cue->count == 0 || cue->hear == HF_NEVER;
+    t->rests = cue->manner.rests;
+    if (t->rests)
+        act(t, HF_ACTION_REST, at, NULL);
     if (t->sounded && cue->count)
         act(t, HF_ACTION_DROP, at, cue);
     report(t, (struct hf_report){.kind = HF_REPORT_BEGAN, .at = at, .cue = cue->cue});
+}
+
+/* The plan time of what the running cue still does before its end, HF_NEVER for nothing. */
+static int64_t cue_next(const struct hf_transport *t)
+{
+    int64_t next = t->sounded ? HF_NEVER : t->cue.hear;
+    if (t->rests && t->cue.tell < next)
+        next = t->cue.tell;
+    return next < t->cue.end ? next : HF_NEVER;
 }
 
 /* The plan time of what comes next on the plan, HF_NEVER when nothing is known. */
@@ -126,8 +146,8 @@ static int64_t plan_next(struct hf_transport *t)
 {
     const struct hf_event *head = hf_queue_head(&t->plan);
     if (t->running) {
-        if (!t->sounded && t->cue.hear < t->cue.end)
-            return t->cue.hear;
+        if (cue_next(t) != HF_NEVER)
+            return cue_next(t);
         if (!head || head->at >= t->cue.end || head->kind == HF_EVENT_CUE)
             return t->cue.end;
     }
@@ -141,8 +161,11 @@ static void plan_step(struct hf_transport *t, int64_t at)
 {
     const struct hf_event *head = hf_queue_head(&t->plan);
     if (t->running) {
-        if (!t->sounded && t->cue.hear < t->cue.end) {
-            sound_cue(t, at);
+        if (cue_next(t) != HF_NEVER) {
+            if (!t->sounded && t->cue.hear == cue_next(t))
+                sound_cue(t, at);
+            else
+                end_rest(t, at);
             return;
         }
         if (!head || head->at >= t->cue.end || head->kind == HF_EVENT_CUE) {
@@ -264,6 +287,7 @@ static void reveal(struct hf_transport *t, const struct hf_event *command)
         return;
     }
     report(t, (struct hf_report){.kind = HF_REPORT_REVEAL, .at = t->now, .cue = t->cue.cue});
+    end_rest(t, t->now);
     if (!t->sounded)
         sound_cue(t, t->now);
 }

@@ -24,6 +24,7 @@
 #include <holdfast/transport.h>
 
 #include "master.h"
+#include "rest.h"
 
 _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
 
@@ -82,6 +83,7 @@ struct hf_engine {
     struct hf_tick tick;
     int tick_from; /* where it begins in this chunk */
     struct hf_master master;
+    struct hf_rest rest;
     float send[ROOMS];
     int64_t stagger;               /* samples */
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
@@ -141,6 +143,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     }
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
     hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
+    hf_rest_init(&e->rest, setting->rate_hz);
     e->stagger = samples(stagger_s, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
     e->out_used = HF_CHUNK;
@@ -262,21 +265,42 @@ static void hold(struct hf_engine *e, const struct hf_event *event, int64_t at)
         give_back_held(e, refused[i]);
 }
 
-/* The notes of a cue start one after another, low to high; closer where the cue is short. */
-static void sound_notes(struct hf_engine *e, const struct hf_event *event, int64_t at)
+/* Some of an event's notes, low to high; `until` they are damped. */
+static void sound_part(struct hf_engine *e, const struct hf_event *event, int from, int count,
+                       int64_t stagger, int64_t at, int64_t until)
 {
-    int64_t room = (event->end - event->hear) / (2 * event->count);
-    int64_t stagger = event->kind == HF_EVENT_CUE && room < e->stagger ? room : e->stagger;
-    for (int i = 0; i < event->count; i++) {
+    for (int i = 0; i < count; i++) {
         if (e->added_count == ADDED_SLOTS) {
-            give_back_added(e, event->voices[i]);
+            give_back_added(e, event->voices[from + i]);
             continue;
         }
         struct added_note *note = &e->added[e->added_count++];
         *note = (struct added_note){
-            .slot = event->voices[i], .start_at = at + i * stagger, .damp_at = HF_NEVER};
-        hf_bus_pan(added_width, i, event->count, &note->left, &note->right);
+            .slot = event->voices[from + i], .start_at = at + i * stagger, .damp_at = until};
+        hf_bus_pan(added_width, i, count, &note->left, &note->right);
     }
+}
+
+/* The notes of a cue start one after another, low to high, or in parts that do; closer where the
+ * cue is short. */
+static void sound_notes(struct hf_engine *e, const struct hf_event *event, int64_t at)
+{
+    const struct hf_manner *manner = &event->manner;
+    int64_t stagger = manner->staggered ? manner->stagger : e->stagger, apart = manner->apart;
+    int first = manner->first, half = event->count / 2;
+    if (event->kind == HF_EVENT_CUE) {
+        int64_t room = (event->end - event->hear) / (2 * event->count);
+        stagger = room < stagger ? room : stagger;
+        room = (event->end - event->hear) / 4;
+        apart = room < apart ? room : apart;
+    }
+    if (first == 0) {
+        sound_part(e, event, 0, event->count, stagger, at, HF_NEVER);
+        return;
+    }
+    sound_part(e, event, 0, first, stagger, at, at + apart);
+    sound_part(e, event, first, half - first, stagger, at + apart, at + 2 * apart);
+    sound_part(e, event, half, event->count - half, stagger, at + 2 * apart, HF_NEVER);
 }
 
 static void damp_added(struct hf_engine *e, int64_t at)
@@ -315,6 +339,10 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         break;
     case HF_ACTION_DROP:
         drop(e, &action->event);
+        break;
+    case HF_ACTION_REST:
+    case HF_ACTION_RETURN:
+        hf_rest_set(&e->rest, action->kind == HF_ACTION_REST, chunk_at);
         break;
     case HF_ACTION_VOLUME:
         hf_master_set(&e->master, action->event.db, at);
@@ -400,6 +428,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     memset(e->stems, 0, sizeof e->stems);
     memset(&e->out, 0, sizeof e->out);
     render_held(e, chunk_at, &stems[HF_STEM_HELD]);
+    hf_rest_apply(&e->rest, chunk_at, &stems[HF_STEM_HELD]);
     render_added(e, chunk_at, &stems[HF_STEM_ADDED]);
     render_tick(e, &stems[HF_STEM_TICK]);
     add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);
