@@ -146,6 +146,36 @@ static void next_in_the_lead_in_brings_the_first_cue(void **state)
     finish();
 }
 
+/* In a warm-up there is a rest after a minute; it belongs to no cue. */
+static void next_in_a_rest_brings_the_cue_after_it(void **state)
+{
+    (void)state;
+    enum { MINUTE = 60 * RATE, REST = 20 * RATE };
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "warmup", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_EVERY, "1m", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    assert_ok(hf_schedule_init(&schedule, &request, NULL));
+    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
+    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    virtual_tend(&v);
+    run_to(LEAD + HF_GRID);
+    assert_times(1, LEAD, LEAD, LEAD + MINUTE * 2 / 3, LEAD + MINUTE);
+    assert_int_equal(cue(2)->at, LEAD + MINUTE + REST);
+    run_to(LEAD + MINUTE + 6400);
+    assert_null(hf_timeline_running(&conductor.timeline, v.transport.now));
+    assert_int_equal(press(HF_KEY_AGAIN), HF_E_USAGE); /* nothing runs in a rest */
+    assert_ok(press(HF_KEY_NEXT));
+    run_to(v.transport.now + HF_GRID);
+    assert_int_equal(cue(2)->at, LEAD + MINUTE + 6400);
+    assert_int_equal(cue(1)->end, LEAD + MINUTE);
+    assert_non_null(strstr(v.lines, "\"t\":\"next\",\"at\":494400,\"shift\":-153600,"));
+    finish();
+    hf_schedule_deinit(&schedule);
+}
+
 static void next_after_the_last_cue_finishes(void **state)
 {
     (void)state;
@@ -459,6 +489,7 @@ int main(void)
         cmocka_unit_test(lead_names_and_sounds_at_once),
         cmocka_unit_test(next_ends_the_cue_where_it_is_pressed),
         cmocka_unit_test(next_in_the_lead_in_brings_the_first_cue),
+        cmocka_unit_test(next_in_a_rest_brings_the_cue_after_it),
         cmocka_unit_test(next_after_the_last_cue_finishes),
         cmocka_unit_test(stay_moves_later_times_by_its_length),
         cmocka_unit_test(next_in_a_stay_closes_it_first),

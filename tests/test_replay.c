@@ -232,6 +232,9 @@ static void any_keys_replay_alike_at_another_rate(void **state)
                                       {"rate", "44100"},  {"rounds", "1"},   {NULL, NULL}};
     try_other_rates(wait, 400, 8, 30);
     try_other_rates(reverse, 200, 8, 60);
+    const struct setting warmup[] = {{"practice", "warmup"}, {"every", "61s"},   {"lead-in", "1s"},
+                                     {"rate", "44100"},      {"rounds", "1"},    {NULL, NULL}};
+    try_other_rates(warmup, 60, 8, 4000);
 }
 
 static void any_keys_replay_exactly_in_confirm(void **state)
@@ -284,6 +287,18 @@ static void any_keys_replay_exactly_in_every_way_to_cue(void **state)
                                                {"rounds", "1"},     {NULL, NULL}};
             try_sessions(settings, 83, 6, 10);
         }
+}
+
+/* Between the cues of a warm-up there are rests, in which any key may come too. */
+static void any_keys_replay_exactly_with_rests_between_the_cues(void **state)
+{
+    (void)state;
+    const struct setting settings[] = {{"practice", "warmup"}, {"every", "61s"}, {"lead-in", "1s"},
+                                       {"rate", "8000"},       {"rounds", "1"},  {NULL, NULL}};
+    const struct setting short_one[] = {{"practice", "warmup"}, {"for", "3m"}, {"rate", "8000"},
+                                        {"cue", "lead"},        {NULL, NULL}};
+    try_sessions(settings, 120, 8, 1000);
+    try_sessions(short_one, 60, 8, 300);
 }
 
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
@@ -454,6 +469,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_in_every_way_to_cue),
         cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
+        cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(a_replay_may_be_paused_anywhere),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),

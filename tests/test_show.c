@@ -119,6 +119,47 @@ static void where_the_player_decides_it_says_what_enter_does(void **state)
     hf_timeline_deinit(&timeline);
 }
 
+/* A warm-up of two cues with a rest between: what it is, and to leave the hands off. */
+static void a_warm_up_says_what_a_step_is_and_when_to_rest(void **state)
+{
+    (void)state;
+    struct hf_record hold = {
+        .type = HF_RECORD_HOLD, .n = 1, .pcs = 0x111, .count = 3, .notes = {48, 52, 56}};
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "warmup", NULL));
+    request.rate_hz = RATE;
+    hf_timeline_init(&timeline, &request);
+    assert_ok(hf_timeline_apply(&timeline, &hold, NULL));
+    for (int i = 0; i < 2; i++) {
+        int64_t at = (2 + 20 * i) * RATE;
+        struct hf_record cue = {.type = HF_RECORD_CUE,
+                                .n = 2 + i,
+                                .id = 1,
+                                .at = at,
+                                .tell = at,
+                                .hear = at + 4 * RATE,
+                                .end = at + 6 * RATE,
+                                .pcs = 1 << 2 | 1 << 7,
+                                .count = 2,
+                                .notes = {62, 67},
+                                .names = {"D", "G"}};
+        assert_ok(hf_timeline_apply(&timeline, &cue, NULL));
+    }
+    struct show show = {.of = {.timeline = &timeline,
+                               .request = &request,
+                               .rate_hz = RATE,
+                               .held = 0x111,
+                               .total = 2}};
+    struct scene scene;
+    assert_status(&show, 3, "find  D G   fourth    sound in 0:03");
+    assert_status(&show, 8, "rest: hands off    next in 0:14"); /* derived: 22 s - 8 s */
+    scene_at(&show.of, 15 * RATE, &scene);
+    assert_int_equal(scene.state, SCENE_REST);
+    assert_true(scene.left == 0.5 && scene.has_bar && !scene.adding);
+    assert_status(&show, 22, "find  D G   fourth    sound in 0:04");
+    hf_timeline_deinit(&timeline);
+}
+
 static void a_stay_keeps_the_notes_in_view(void **state)
 {
     (void)state;
@@ -185,6 +226,7 @@ int main(void)
         cmocka_unit_test(nothing_hidden_is_shown_before_its_time),
         cmocka_unit_test(silent_says_play_and_lead_gives_pitches),
         cmocka_unit_test(where_the_player_decides_it_says_what_enter_does),
+        cmocka_unit_test(a_warm_up_says_what_a_step_is_and_when_to_rest),
         cmocka_unit_test(a_stay_keeps_the_notes_in_view),
         cmocka_unit_test(keys_are_those_of_the_contract),
         cmocka_unit_test(unknown_sequences_are_swallowed_whole),

@@ -33,6 +33,8 @@
     X(HF_OPT_TEMPO, "tempo", "")                                                                   \
     X(HF_OPT_LEAD_IN, "lead-in", "10s")                                                            \
     X(HF_OPT_REGISTER, "register", "above")                                                        \
+    X(HF_OPT_KIND, "kind", "")                                                                     \
+    X(HF_OPT_DAY, "day", "")                                                                       \
     X(HF_OPT_VOICING, "voicing", "any")                                                            \
     X(HF_OPT_HAND, "hand", "")                                                                     \
     X(HF_OPT_HOLD, "hold", "")                                                                     \
@@ -150,6 +152,8 @@ struct hf_request {
     struct hf_fretboard board; /* put there by hf_request_take_board */
     bool holds, grip_fixed;    /* the held notes are in the hand, and stay so */
     double reach_mm, leap_mm;  /* 0: the instrument's own; any */
+    long kind;                 /* of completions that a warm-up takes; 0: by the day or the seed */
+    long day;                  /* days since 1970-01-01, whose turn of kinds it is; -1: none */
     enum hf_drone_way drone;
     struct hf_span restrike;
     enum hf_spread spread; /* of a held set without octaves */

@@ -15,6 +15,7 @@
 #include <holdfast/random.h>
 #include <holdfast/request.h>
 #include <holdfast/voicing.h>
+#include <holdfast/warmup.h>
 
 /* Where an 016 is held in reverse: C3 to C5. */
 enum { HF_REVERSE_LOW = 48, HF_REVERSE_HIGH = 72, HF_REVERSE_ROUND = 6 };
@@ -30,6 +31,9 @@ struct hf_cue {
     struct hf_voicing hold;
     int strings; /* of the instrument that the shapes are for; 0: no shapes */
     struct hf_shape shape, hold_shape;
+    hf_pcset spelled_in; /* the set in which its notes are spelled; 0: its own */
+    int64_t length;      /* samples; 0: as the request has it */
+    int64_t rest;        /* samples of rest after it */
 };
 
 /* A cue whose shape is laid down beforehand: of a family of grips, or of a tour. */
@@ -65,6 +69,13 @@ struct hf_schedule {
     struct hf_schedule_stop *stops;
     size_t stop_count;
 
+    struct hf_warmup_step *steps; /* of a warm-up, else NULL: a whole pass, */
+    struct hf_warmup_step *short_steps; /* and the last, which may leave some out */
+    int step_count, kind;
+
+    int rate_hz;
+    int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
+
     struct hf_random orders, voicings;
     uint32_t given, total;
     int sequence[HF_COMPLETIONS_MOST]; /* this round's order, as indices */
@@ -78,7 +89,7 @@ struct hf_schedule {
 enum hf_status hf_schedule_init(struct hf_schedule *schedule, const struct hf_request *request,
                                 struct hf_diag *diag) HF_CHECKED;
 
-/* A schedule without a hand owns nothing, and needs no deinit. */
+/* A schedule without a hand and a warm-up owns nothing, and needs no deinit. */
 void hf_schedule_deinit(struct hf_schedule *schedule);
 
 /* Completions that a fixed grip leaves out. */
@@ -91,6 +102,9 @@ void hf_schedule_first_hold(const struct hf_schedule *schedule, hf_pcset *pcs,
 
 /* The grip of the first hold, where the held notes are in the hand: true then. */
 bool hf_schedule_first_grip(const struct hf_schedule *schedule, struct hf_shape *grip);
+
+/* Samples from the start to the end of the last cue, when nobody touches it. */
+int64_t hf_schedule_length(const struct hf_schedule *schedule);
 
 /* Gives the next cue; false after the last. */
 bool hf_schedule_next(struct hf_schedule *schedule, struct hf_cue *out);

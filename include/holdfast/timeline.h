@@ -38,6 +38,7 @@ struct hf_timeline_cue {
 };
 
 struct hf_timeline {
+    enum hf_practice practice;
     bool wait; /* the player ends each cue */
     enum hf_cue_way way;
     struct hf_record hold; /* what is held from the start */

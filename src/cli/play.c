@@ -97,10 +97,10 @@ static void say_record(const char *path)
     printf("\n");
 }
 
-/* A path has no rounds; a tour's is its walk. */
+/* A path and a warm-up have no rounds; a tour's is its walk. */
 static uint32_t cues_a_round(const struct hf_schedule *schedule)
 {
-    if (schedule->legs)
+    if (schedule->legs || schedule->steps)
         return 0;
     return schedule->stop_count ? (uint32_t)schedule->stop_count : (uint32_t)schedule->count;
 }
@@ -121,7 +121,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .held = s->head.request.held.set,
                              .total = s->schedule.total,
                              .per_round = cues_a_round(&s->schedule),
-                             .varied = say_several_results(&s->schedule),
+                             .varied = !s->schedule.steps && say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
                              .plain = s->plain,
                              .timeline_hz = s->head.request.rate_hz};
@@ -153,6 +153,19 @@ static enum hf_status check_keys(const struct session *s, struct hf_diag *diag)
     hf_fail(diag, HF_E_USAGE, "--every wait needs a terminal for its keys");
     hf_advise(diag, "give the cues a length, as in --every 25s");
     return HF_E_USAGE;
+}
+
+/* Whose turn it is among the kinds of a warm-up. */
+static enum hf_status note_day(struct hf_request *request, struct hf_diag *diag)
+{
+    char today[16];
+    time_t now = time(NULL);
+    struct tm local;
+    if (request->practice != HF_PRACTICE_WARMUP || request->given[HF_OPT_DAY])
+        return HF_OK;
+    localtime_r(&now, &local);
+    strftime(today, sizeof today, "%Y-%m-%d", &local);
+    return hf_request_set(request, HF_OPT_DAY, today, diag);
 }
 
 static enum hf_status play(struct session *s, int *signal_number, struct hf_diag *diag)
@@ -188,6 +201,8 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
     enum hf_status status = session_read(&s, command, argc, argv, &stop, &diag);
     if (stop)
         return hf_cli_finish();
+    if (status == HF_OK)
+        status = note_day(&s.request, &diag);
     if (status == HF_OK)
         status = session_resolve(&s, 0, &diag);
     if (status == HF_OK && s.dry_run)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The words on stdout. Invariant: nothing from a file is printed but names that were checked. */
 #include "session.h"
+#include "warmup.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -163,6 +164,10 @@ void say_session(const struct session *session)
         [HF_CUE_GAP] = "two named, later all",    [HF_CUE_REVERSE] = "the triad later"};
     const struct hf_request *request = &session->request;
     const struct hf_schedule *schedule = &session->schedule;
+    if (request->practice == HF_PRACTICE_WARMUP) {
+        say_warmup(session);
+        return;
+    }
     say_held_and_added(session);
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
@@ -189,6 +194,8 @@ const char *say_result(const struct hf_timeline_cue *cue, hf_pcset held, bool va
 
 bool say_varied(const struct hf_timeline *timeline, hf_pcset held)
 {
+    if (timeline->practice == HF_PRACTICE_WARMUP)
+        return false; /* its steps are parts of what makes a class */
     for (size_t i = 0; i < timeline->count; i++) {
         if (timeline->cues[i].has_hold)
             return false; /* each chord of a path is of one class */
@@ -215,11 +222,16 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
                    say_frets(&cue->hold, frets));
         say_pitches(&cue->record, pitches);
         say_frets(&cue->record, frets);
+        if (timeline->practice == HF_PRACTICE_WARMUP)
+            snprintf(frets, sizeof frets, "%s", warmup_word(&cue->record));
         printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", i + 1,
                clock_or_dash(cue->tell, rate_hz, at), clock_or_dash(cue->hear, rate_hz, hear),
                clock_or_dash(cue->end, rate_hz, end), say_names(&cue->record, names),
                varied ? 8 : 0, say_result(cue, held, varied), pitches,
                frets[0] ? 17 - (int)strlen(pitches) : 0, "", frets);
+        if (i + 1 < timeline->count && cue->end != HF_NEVER && cue[1].at > cue->end &&
+            cue[1].at != HF_NEVER)
+            printf("      rest until %s\n", say_clock(cue[1].at, rate_hz, at));
     }
     if (timeline->end_at != HF_NEVER)
         printf("%4s  %7s  then a fade of %.3g s\n", "end", say_clock(timeline->end_at, rate_hz, at),

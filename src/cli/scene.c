@@ -6,10 +6,12 @@
 #include <string.h>
 
 #include "session.h"
+#include "warmup.h"
 
 /* What the practices change; in the order of enum hf_practice. */
 static scene_practice *const practices[] = {
     [HF_PRACTICE_IMPROVISE] = NULL,
+    [HF_PRACTICE_WARMUP] = scene_warmup,
 };
 
 long scene_cue(const struct hf_timeline *t, int64_t now)

@@ -61,6 +61,11 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "above (default), through, below, all in turn by round, or\n"
      "LOW:HIGH as in C4:C6",
      HF_OPT_REGISTER + 1},
+    {"kind", 0, "N",
+     "warmup: which kind of completions, 1 or 2 of the 016's (play:\n"
+     "each day the next)",
+     HF_OPT_KIND + 1},
+    {"day", 0, "DATE", "warmup: whose turn it is, as 2026-11-25 (play: today)", HF_OPT_DAY + 1},
     {"voicing", 0, "WAY", "any (default), close, open, or widening from round to round",
      HF_OPT_VOICING + 1},
     {"hand", 0, "NAME",
@@ -371,8 +376,7 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
 int64_t session_length(const struct session *s)
 {
     const struct hf_request *request = &s->request;
-    return hf_request_samples(request, request->lead_in) +
-           hf_request_samples(request, request->every) * s->schedule.total +
+    return hf_schedule_length(&s->schedule) +
            hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
 }
 

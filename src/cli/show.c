@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: nothing that the cue still hides is shown before its time has come. */
 #include "show.h"
+#include "warmup.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -31,6 +32,8 @@ static void show_cue(struct show *show, size_t index, const char *what, const ch
     const char *makes = named ? say_result(cue, show->of.held, show->of.varied) : "";
     if (named)
         say_frets(&cue->record, frets);
+    if (named && show->of.timeline->practice == HF_PRACTICE_WARMUP)
+        snprintf(frets, sizeof frets, "%s", warmup_word(&cue->record));
     snprintf(line, sizeof line, "%6s  %zu of %" PRIu32 "  %-6s %s%s%s%s%s",
              say_clock(at, show->of.rate_hz, clock), index + 1, show->of.total, what, notes,
              frets[0] ? "   " : "", frets, makes[0] ? "  makes " : "", makes);
@@ -152,6 +155,11 @@ static void show_states(struct show *show, int64_t now)
     const struct hf_timeline *t = show->of.timeline;
     bool staying = t->stay_at != HF_NEVER, paused = t->pause_at != HF_NEVER;
     bool ending = t->end_at != HF_NEVER && now >= t->end_at;
+    int64_t until = 0;
+    bool resting = !staying && scene_rests(t, now, &until);
+    if (resting && !show->resting)
+        show_line(show, "        rest: hands off");
+    show->resting = resting || (staying && show->resting);
     if (staying != show->staying)
         show_line(show, staying ? "        stay: the cues wait, the sound goes on"
                                 : "        the cues go on");

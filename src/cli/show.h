@@ -21,7 +21,7 @@ struct show {
     bool line_open;
     char status[SHOW_TEXT];     /* as it stands there */
     size_t begun, named, heard; /* cues said so far */
-    bool staying, paused, ending, volume_known;
+    bool resting, staying, paused, ending, volume_known;
     double volume_db;
 };
 

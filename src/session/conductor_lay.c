@@ -5,10 +5,11 @@
 
 #include "conductor_parts.h"
 
-static void name_notes(struct hf_record *record, const struct hf_spelled *spelled)
+/* `spelled` are the members of `in`, ascending; the record's notes are among them. */
+static void name_notes(struct hf_record *record, hf_pcset in, const struct hf_spelled *spelled)
 {
     int pcs[HF_PCS];
-    int size = hf_pcset_list(record->pcs, pcs);
+    int size = hf_pcset_list(in, pcs);
     for (int i = 0; i < record->count; i++)
         for (int j = 0; j < size; j++)
             if (pcs[j] == hf_pc(record->notes[i]))
@@ -29,7 +30,7 @@ static void name_held(const struct hf_conductor *c, struct hf_record *record)
         hf_notes_spelling(&c->request->held, HF_NAMES_SIMPLE, spelled);
     else
         hf_spelling_of(record->pcs, HF_NAMES_SIMPLE, spelled);
-    name_notes(record, spelled);
+    name_notes(record, record->pcs, spelled);
 }
 
 static void put_shape(struct hf_record *record, int strings, const struct hf_shape *shape)
@@ -104,8 +105,9 @@ static struct hf_record cue_record(const struct hf_conductor *c, const struct hf
     memcpy(record.notes, cue->voicing.notes, cue->voicing.count);
     put_shape(&record, cue->strings, &cue->shape);
     struct hf_spelled spelled[HF_PCS];
-    hf_spelling_of(cue->pcs, HF_NAMES_SIMPLE, spelled);
-    name_notes(&record, spelled);
+    hf_pcset in = cue->spelled_in ? cue->spelled_in : cue->pcs;
+    hf_spelling_of(in, HF_NAMES_SIMPLE, spelled);
+    name_notes(&record, in, spelled);
     return record;
 }
 
@@ -113,7 +115,9 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
 {
     const struct hf_request *request = c->request;
     bool wait = request->every.wait;
-    int64_t length = wait ? 0 : hf_request_samples(request, request->every);
+    int64_t length = cue->length;
+    if (!wait && length == 0)
+        length = hf_request_samples(request, request->every);
     struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
     struct hf_record record = cue_record(c, cue, &laid);
     enum hf_status status = HF_OK;
@@ -133,7 +137,7 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
     hf_timeline_sound(hf_timeline_held(&c->timeline, (long)c->timeline.count - 1), &record, &event);
     conductor_event(c, event);
     c->serial = cue->serial;
-    c->next_at = laid.end;
+    c->next_at = laid.end + cue->rest;
     return HF_OK;
 }
 

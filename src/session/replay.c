@@ -208,14 +208,17 @@ static void add_cue(struct builder *b, const struct hf_record *r)
 
 /* ---- commands -------------------------------------------------------------------------------- */
 
-/* As the transport does it: later plan times move to where the command brings its target. */
+/* As the transport does it: later plan times move to where the command brings its target, the end
+ * of the cue that runs, or in the lead-in and in a rest the beginning of the next one. */
 static void leap(struct builder *b, const struct hf_record *r, int64_t at)
 {
     int index = begun(b, r->at);
-    const struct span *from = &b->from.cue[index < 0 ? 1 : index];
-    const struct span *to = &b->to.cue[index < 0 ? 1 : index];
-    b->from.offset = r->at - (index < 0 ? from->at : from->end);
-    b->to.offset = at - (index < 0 ? to->at : to->end);
+    int64_t reached = b->stays ? b->from.stay_at : r->at;
+    bool runs = index >= 0 && b->from.cue[index].end + b->from.offset > reached;
+    const struct span *from = &b->from.cue[runs ? index : 1];
+    const struct span *to = &b->to.cue[runs ? index : 1];
+    b->from.offset = r->at - (runs ? from->end : from->at);
+    b->to.offset = at - (runs ? to->end : to->at);
 }
 
 /* A stay may last a little longer or shorter for the steps' sake; the next one makes up for it. */

@@ -47,6 +47,7 @@ enum hf_status hf_request_set(struct hf_request *request, enum hf_option key, co
 void hf_request_init(struct hf_request *request)
 {
     memset(request, 0, sizeof *request);
+    request->day = -1;
     for (int key = 0; key < HF_OPTIONS; key++) {
         if (!defaults[key][0])
             continue;
@@ -227,7 +228,9 @@ static enum hf_status check_hand(struct hf_request *r, struct hf_diag *diag)
 enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag)
 {
     struct hf_request r = *request;
-    enum hf_status status = check_spans(&r, diag);
+    enum hf_status status = request_resolve_warmup(&r, diag);
+    if (status == HF_OK)
+        status = check_spans(&r, diag);
     if (status == HF_OK)
         status = check_hand(&r, diag);
     if (status == HF_OK)

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include <holdfast/number.h>
+#include <holdfast/pairing.h>
 #include <holdfast/text.h>
 
 /* ---- words ----------------------------------------------------------------------------------- */
@@ -22,7 +23,7 @@ static const struct word practices[] = {{"improvise", HF_PRACTICE_IMPROVISE},
                                         {"hunt", -1},
                                         {"ear", -1},
                                         {"sight", -1},
-                                        {"warmup", -1},
+                                        {"warmup", HF_PRACTICE_WARMUP},
                                         {NULL, 0}};
 static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD},
                                        {"confirm", HF_CUE_CONFIRM},
@@ -325,6 +326,10 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return read_real(name, text, 1, 1000, " mm", &r->leap_mm, diag);
     case HF_OPT_SPAN:
         return read_whole(name, text, 2, 15, &r->span, diag);
+    case HF_OPT_KIND:
+        return read_whole(name, text, 1, HF_COMPLETIONS_MOST, &r->kind, diag);
+    case HF_OPT_DAY:
+        return request_read_day(text, &r->day, diag);
     case HF_OPT_RESTRIKE:
         return read_span(name, text, 0.5, 60, &r->restrike, diag);
     case HF_OPT_SPREAD:

@@ -9,4 +9,10 @@
 enum hf_status request_read_option(struct hf_request *request, enum hf_option key, const char *text,
                                    struct hf_diag *diag) HF_CHECKED;
 
+/* Reads the date YYYY-MM-DD as days since 1970-01-01. */
+enum hf_status request_read_day(const char *text, long *out, struct hf_diag *diag) HF_CHECKED;
+
+/* request_warmup.c: what a warm-up has by default, and what it refuses. */
+enum hf_status request_resolve_warmup(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
+
 #endif

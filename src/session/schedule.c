@@ -139,10 +139,13 @@ static void next_of_round(struct hf_schedule *s, struct hf_cue *cue)
 
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 {
-    struct hf_cue cue = {.serial = s->given + 1};
+    struct hf_cue cue = {.serial = s->given + 1, .length = s->every};
     if (s->given == s->total)
         return false;
-    if (s->legs) {
+    if (s->steps) {
+        schedule_next_step(s, &cue);
+        s->given++;
+    } else if (s->legs) {
         schedule_next_leg(s, &cue);
         s->given++;
     } else if (s->stop_count) {
@@ -158,9 +161,16 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
     return true;
 }
 
+int64_t hf_schedule_length(const struct hf_schedule *s)
+{
+    if (s->steps)
+        return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz);
+    return s->lead_in + s->every * s->total;
+}
+
 /* ---- start ----------------------------------------------------------------------------------- */
 
-static enum hf_status too_long(int64_t seconds, struct hf_diag *diag)
+enum hf_status schedule_too_long(int64_t seconds, struct hf_diag *diag)
 {
     hf_fail(diag, HF_E_USAGE, "the session would last longer than %d days (%lld hours)",
             HF_SESSION_MOST_DAYS, (long long)(seconds / 3600));
@@ -213,7 +223,7 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
         int64_t length = hf_request_samples(request, request->lead_in) +
                          hf_request_samples(request, request->every) * total;
         if (length / request->rate_hz >= HF_SESSION_MOST_S)
-            return too_long(length / request->rate_hz, diag);
+            return schedule_too_long(length / request->rate_hz, diag);
     }
     s->total = (uint32_t)total;
     return check_changes(s, request, diag);
@@ -268,6 +278,9 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     s->span = request->span;
     s->holds = request->holds;
     s->own = -1;
+    s->rate_hz = request->rate_hz;
+    s->lead_in = hf_request_samples(request, request->lead_in);
+    s->every = request->every.wait ? 0 : hf_request_samples(request, request->every);
     struct hf_voicing held = hf_voicing_of_notes(&request->held);
     schedule_take_held(s, &held);
     hf_random_init(&s->orders, request->seed, HF_STREAM_SCHEDULE);
@@ -286,6 +299,8 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     }
     if (request->has_own && !find_own(s, request))
         return hf_fail(diag, HF_E_BUG, "the chord's own half is not among the completions");
+    if (request->practice == HF_PRACTICE_WARMUP)
+        return schedule_start_warmup(s, request, diag);
     int ring[HF_COMPLETIONS_MOST];
     if (s->order == HF_ORDER_RING && hf_pairing_ring(s->completions, s->count, ring) == 0)
         return hf_fail(diag, HF_E_USAGE,
@@ -308,6 +323,9 @@ void hf_schedule_deinit(struct hf_schedule *s)
     hf_hand_deinit(s->hand);
     free(s->hand);
     free(s->stops);
+    free(s->steps);
+    free(s->short_steps);
+    s->steps = s->short_steps = NULL;
     s->hand = NULL;
     s->stops = NULL;
     s->stop_count = 0;

@@ -15,6 +15,8 @@ struct hf_voicing schedule_choose_other(struct hf_schedule *s, int count,
 enum hf_status schedule_no_room(const struct hf_schedule *s, uint32_t round, hf_pcset pcs,
                                 struct hf_diag *diag) HF_CHECKED;
 
+enum hf_status schedule_too_long(int64_t seconds, struct hf_diag *diag) HF_CHECKED;
+
 enum hf_register_way schedule_way_of_round(const struct hf_schedule *s, uint32_t round);
 struct hf_voicing schedule_choose_voicing(struct hf_schedule *s, int index, uint32_t round);
 
@@ -38,5 +40,10 @@ void schedule_next_reversed(struct hf_schedule *s, uint32_t round, struct hf_cue
 void schedule_start_reversed(struct hf_schedule *s);
 enum hf_status schedule_check_path(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
 enum hf_status schedule_check_reversed(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
+
+/* schedule_warmup.c: the steps of a warm-up. */
+enum hf_status schedule_start_warmup(struct hf_schedule *s, const struct hf_request *request,
+                                     struct hf_diag *diag) HF_CHECKED;
+void schedule_next_step(struct hf_schedule *s, struct hf_cue *cue);
 
 #endif

@@ -71,6 +71,7 @@ void hf_timeline_sound(const struct hf_record *hold, const struct hf_record *cue
 void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
 {
     memset(t, 0, sizeof *t);
+    t->practice = request->practice;
     t->wait = request->every.wait;
     t->way = request->cue;
     t->volume_db = request->volume_db;
