@@ -220,8 +220,8 @@ static void types_that_are_not_known_are_skipped(void **state)
     size_t length = 0, other = 0;
     unsigned char *sound = scratch_read("out.wav", &length);
     struct forge forge = forge_read("j.jsonl");
-    forge_insert(&forge, CUE_1 + 2, "\"t\":\"volume\",\"at\":640,\"db\":-3");
-    forge_insert(&forge, CUE_1 + 1, "\"t\":\"step\",\"at\":5");
+    forge_insert(&forge, CUE_1 + 2, "\"t\":\"never\",\"at\":640,\"db\":-3");
+    forge_insert(&forge, CUE_1 + 1, "\"t\":\"once\",\"at\":5");
     forge_insert(&forge, CUE_1, "\"t\":\"of-the-future\",\"at\":99999999,\"x\":{\"y\":[null,1.5]}");
     forge_change(&forge, CUE_1 + 1, "\"id\":", "\"new\":[],\"id\":");
     forge_write(&forge, "new.jsonl");
