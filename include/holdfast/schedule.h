@@ -69,7 +69,7 @@ struct hf_schedule {
     struct hf_schedule_stop *stops;
     size_t stop_count;
 
-    struct hf_warmup_step *steps; /* of a warm-up, else NULL: a whole pass, */
+    struct hf_warmup_step *steps;       /* of a warm-up, else NULL: a whole pass, */
     struct hf_warmup_step *short_steps; /* and the last, which may leave some out */
     int step_count, kind;
 

@@ -376,8 +376,7 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
 int64_t session_length(const struct session *s)
 {
     const struct hf_request *request = &s->request;
-    return hf_schedule_length(&s->schedule) +
-           hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
+    return hf_schedule_length(&s->schedule) + hf_conductor_fade(HF_WHY_FINISHED, request->rate_hz);
 }
 
 void session_deinit(struct session *s)

@@ -10,6 +10,8 @@
 
 #include <holdfast/transport.h>
 
+#include "timeline_parts.h"
+
 /* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
 #define WAIT_LENGTH (INT64_C(1) << 40)
 
@@ -101,7 +103,7 @@ bool hf_timeline_shown(const struct hf_timeline *t, int64_t time, int64_t now)
 }
 
 /* Index of the last cue that began at or before `now`, -1 for none. */
-static long begun(const struct hf_timeline *t, int64_t now)
+long timeline_begun(const struct hf_timeline *t, int64_t now)
 {
     for (size_t i = t->count; i-- > 0;)
         if (hf_timeline_reached(t, t->cues[i].at, now))
@@ -109,15 +111,15 @@ static long begun(const struct hf_timeline *t, int64_t now)
     return -1;
 }
 
-static long running(const struct hf_timeline *t, int64_t now)
+long timeline_running(const struct hf_timeline *t, int64_t now)
 {
-    long index = begun(t, now);
+    long index = timeline_begun(t, now);
     return index >= 0 && !hf_timeline_reached(t, t->cues[index].end, now) ? index : -1;
 }
 
 const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *t, int64_t now)
 {
-    long index = running(t, now);
+    long index = timeline_running(t, now);
     return index >= 0 ? &t->cues[index] : NULL;
 }
 
@@ -145,144 +147,6 @@ bool hf_timeline_given(const struct hf_timeline *t, const struct hf_timeline_cue
 int64_t hf_timeline_length(const struct hf_timeline *t)
 {
     return t->end_at == HF_NEVER ? HF_NEVER : t->end_at + t->end_fade + t->silence;
-}
-
-/* ---- checking ---------------------------------------------------------------------------------
- */
-
-static enum hf_status refuse(const struct hf_record *r, const char *why, struct hf_diag *diag)
-{
-    return hf_fail(diag, HF_E_DATA, "record %ld of the journal contradicts those before it: %s",
-                   r->n, why);
-}
-
-/* The first is there from the start; a later one comes with the cue that is written next. */
-static bool hold_fits(const struct hf_timeline *t, const struct hf_record *r)
-{
-    if (t->hold.count == 0)
-        return r->at == 0;
-    return !t->has_pending && (r->at != HF_NEVER || (t->wait && t->count > 0));
-}
-
-/* With cues that the player ends only the first has a beginning of its own. */
-static bool cue_times_fit(const struct hf_timeline *t, const struct hf_record *r)
-{
-    const struct hf_timeline_cue *before = t->count ? &t->cues[t->count - 1] : NULL;
-    if (t->has_pending && t->pending.at != r->at)
-        return false;
-    if (t->wait && before)
-        return r->at == HF_NEVER && r->tell == HF_NEVER && r->hear == HF_NEVER &&
-               r->end == HF_NEVER;
-    if (r->at == HF_NEVER || r->tell < r->at || r->hear < r->at)
-        return false;
-    if (t->wait)
-        return r->end == HF_NEVER;
-    return r->end != HF_NEVER && r->end > r->at && r->tell <= r->end &&
-           (r->hear == HF_NEVER || r->hear <= r->end) && (!before || r->at >= before->end);
-}
-
-/* How far a go or a next moves the later times, as its time tells. */
-static int64_t shift_of(const struct hf_timeline *t, const struct hf_record *r)
-{
-    if (r->type == HF_RECORD_GO)
-        return r->at - t->stay_at;
-    long index = running(t, r->at);
-    size_t following = (size_t)(begun(t, r->at) + 1);
-    if (index >= 0)
-        return r->at - t->cues[index].end;
-    return following < t->count ? r->at - t->cues[following].at : 0;
-}
-
-static bool next_fits(const struct hf_timeline *t, const struct hf_record *r)
-{
-    long index = begun(t, r->at);
-    if (t->wait && index >= 0)
-        return !r->shifted;
-    return r->shifted && t->count > 0 && r->shift == shift_of(t, r);
-}
-
-/* What a command needs to find; NULL when it is there. */
-static const char *command_fault(const struct hf_timeline *t, const struct hf_record *r)
-{
-    bool stays = t->stay_at != HF_NEVER, pauses = t->pause_at != HF_NEVER;
-    switch (r->type) {
-    case HF_RECORD_STAY:
-        return stays ? "a stay within a stay" : NULL;
-    case HF_RECORD_GO:
-        if (!stays)
-            return "it ends a stay that is not there";
-        return r->shifted && r->shift == shift_of(t, r) ? NULL : "a shift that can't be";
-    case HF_RECORD_PAUSE:
-        return pauses ? "a pause within a pause" : NULL;
-    case HF_RECORD_RESUME:
-        if (!pauses)
-            return "it ends a pause that is not there";
-        return r->at == t->pause_at + t->pause_fade && r->after % HF_GRID == 0
-                   ? NULL
-                   : "a pause of a length that can't be";
-    case HF_RECORD_NEXT:
-        if (stays)
-            return "a next within a stay";
-        return next_fits(t, r) ? NULL : "a shift that can't be";
-    case HF_RECORD_VOLUME:
-        return NULL;
-    default:
-        return running(t, r->at) < 0 ? "no cue runs at its time" : NULL;
-    }
-}
-
-static enum hf_status check_command(const struct hf_timeline *t, const struct hf_record *r,
-                                    struct hf_diag *diag)
-{
-    const struct hf_timeline_cue *before = t->count > 1 ? &t->cues[t->count - 2] : NULL;
-    if (r->at % HF_GRID != 0)
-        return refuse(r, "a time between the steps of the clock", diag);
-    if (r->at < t->command_at || (before && !hf_timeline_reached(t, before->at, r->at)))
-        return refuse(r, "it comes too early", diag);
-    if (t->pause_at != HF_NEVER && r->type != HF_RECORD_RESUME &&
-        r->at >= t->pause_at + t->pause_fade)
-        return refuse(r, "a command in a pause", diag);
-    const char *fault = command_fault(t, r);
-    return fault ? refuse(r, fault, diag) : HF_OK;
-}
-
-/* Says something about the session, and moves neither time nor sound. */
-static bool is_note(enum hf_record_type type)
-{
-    return type == HF_RECORD_MARK || type == HF_RECORD_ANSWER || type == HF_RECORD_HINT ||
-           type == HF_RECORD_LEVEL;
-}
-
-static enum hf_status check(const struct hf_timeline *t, const struct hf_record *r,
-                            struct hf_diag *diag)
-{
-    if (t->end_at != HF_NEVER && !is_note(r->type))
-        return refuse(r, "it comes after the end", diag);
-    switch (r->type) {
-    case HF_RECORD_HOLD:
-        return hold_fits(t, r) ? HF_OK : refuse(r, "a hold out of its time", diag);
-    case HF_RECORD_CUE:
-        return cue_times_fit(t, r) ? HF_OK : refuse(r, "a cue out of its time", diag);
-    case HF_RECORD_END:
-        return r->at >= t->command_at ? HF_OK : refuse(r, "it comes too early", diag);
-    case HF_RECORD_STAY:
-    case HF_RECORD_GO:
-    case HF_RECORD_PAUSE:
-    case HF_RECORD_RESUME:
-    case HF_RECORD_NEXT:
-    case HF_RECORD_AGAIN:
-    case HF_RECORD_REVEAL:
-    case HF_RECORD_VOLUME:
-        return check_command(t, r, diag);
-    case HF_RECORD_SESSION:
-    case HF_RECORD_MARK:
-    case HF_RECORD_ANSWER:
-    case HF_RECORD_HINT:
-    case HF_RECORD_LEVEL:
-    case HF_RECORD_OTHER:
-        break;
-    }
-    return HF_OK;
 }
 
 /* ---- applying -------------------------------------------------------------------------------- */
@@ -336,7 +200,7 @@ static void move_cue(struct hf_timeline_cue *cue, int64_t after, int64_t shift)
 
 static void apply_go(struct hf_timeline *t, const struct hf_record *r)
 {
-    long index = running(t, r->at);
+    long index = timeline_running(t, r->at);
     struct hf_timeline_cue before = {0};
     if (index >= 0)
         before = t->cues[index];
@@ -354,7 +218,7 @@ static void apply_go(struct hf_timeline *t, const struct hf_record *r)
 /* The player ended a cue whose end was open, and began the one written ahead. */
 static void apply_next_waited(struct hf_timeline *t, int64_t at)
 {
-    long index = begun(t, at);
+    long index = timeline_begun(t, at);
     if (index >= 0)
         t->cues[index].end = at;
     if (index + 1 < (long)t->count) {
@@ -368,7 +232,7 @@ static void apply_next_waited(struct hf_timeline *t, int64_t at)
 
 static void apply_next(struct hf_timeline *t, const struct hf_record *r)
 {
-    long index = running(t, r->at);
+    long index = timeline_running(t, r->at);
     if (index >= 0) {
         struct hf_timeline_cue *cue = &t->cues[index];
         if (cue->tell > r->at)
@@ -377,13 +241,13 @@ static void apply_next(struct hf_timeline *t, const struct hf_record *r)
             cue->hear = HF_NEVER;
         cue->end = r->at;
     }
-    for (size_t i = (size_t)(begun(t, r->at) + 1); i < t->count; i++)
+    for (size_t i = (size_t)(timeline_begun(t, r->at) + 1); i < t->count; i++)
         move_cue(&t->cues[i], r->at, r->shift);
 }
 
 static void apply_reveal(struct hf_timeline *t, int64_t at)
 {
-    long index = running(t, at);
+    long index = timeline_running(t, at);
     if (index < 0)
         return;
     struct hf_timeline_cue *cue = &t->cues[index];
@@ -422,7 +286,7 @@ static void apply_mark(struct hf_timeline *t, const struct hf_record *r)
 enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *r,
                                  struct hf_diag *diag)
 {
-    if (check(t, r, diag) != HF_OK)
+    if (timeline_check(t, r, diag) != HF_OK)
         return HF_E_DATA;
     if (r->type == HF_RECORD_CUE)
         return add_cue(t, r, diag);
@@ -432,7 +296,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     }
     if (r->at > t->last_at)
         t->last_at = r->at;
-    if (!is_note(r->type))
+    if (!timeline_is_note(r->type))
         t->command_at = r->at;
     switch (r->type) {
     case HF_RECORD_STAY:
