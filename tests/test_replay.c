@@ -232,8 +232,8 @@ static void any_keys_replay_alike_at_another_rate(void **state)
                                       {"rate", "44100"},  {"rounds", "1"},   {NULL, NULL}};
     try_other_rates(wait, 400, 8, 30);
     try_other_rates(reverse, 200, 8, 60);
-    const struct setting warmup[] = {{"practice", "warmup"}, {"every", "61s"},   {"lead-in", "1s"},
-                                     {"rate", "44100"},      {"rounds", "1"},    {NULL, NULL}};
+    const struct setting warmup[] = {{"practice", "warmup"}, {"every", "61s"}, {"lead-in", "1s"},
+                                     {"rate", "44100"},      {"rounds", "1"},  {NULL, NULL}};
     try_other_rates(warmup, 60, 8, 4000);
 }
 
@@ -295,8 +295,8 @@ static void any_keys_replay_exactly_with_rests_between_the_cues(void **state)
     (void)state;
     const struct setting settings[] = {{"practice", "warmup"}, {"every", "61s"}, {"lead-in", "1s"},
                                        {"rate", "8000"},       {"rounds", "1"},  {NULL, NULL}};
-    const struct setting short_one[] = {{"practice", "warmup"}, {"for", "3m"}, {"rate", "8000"},
-                                        {"cue", "lead"},        {NULL, NULL}};
+    const struct setting short_one[] = {
+        {"practice", "warmup"}, {"for", "3m"}, {"rate", "8000"}, {"cue", "lead"}, {NULL, NULL}};
     try_sessions(settings, 120, 8, 1000);
     try_sessions(short_one, 60, 8, 300);
 }
