@@ -131,8 +131,9 @@ enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journ
 void hf_journal_deinit(struct hf_journal *journal);
 
 /* Reads one line, without its newline, as record number `n` of a journal: number 0 into `head`, any
- * other into `record` (type HF_RECORD_OTHER for one of a later version). HF_E_DATA for one that is
- * not whole, damaged, out of order, or (the head) from a newer version. HF_E_MEMORY. */
+ * other into `record` (type HF_RECORD_OTHER for one of a later version). HF_E_INPUT for a line that is
+ * not whole: its check sum is wrong, or it is no JSON. HF_E_DATA for a wrong member, out of order, or
+ * (the head) from a newer version. HF_E_MEMORY. */
 enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
                                     struct hf_record *record, struct hf_diag *diag) HF_CHECKED;
 

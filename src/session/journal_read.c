@@ -395,7 +395,7 @@ enum hf_status hf_journal_read_line(const char *line, size_t length, long n, str
     if (!o)
         return n == 0
                    ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
-                   : hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", n);
+                   : hf_fail(diag, HF_E_INPUT, "record %ld of the journal is damaged", n);
     enum hf_status status = read_object(o, n, head, record, diag);
     json_decref(o);
     return status;

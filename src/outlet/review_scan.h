@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: MIT */
+/* review_scan: one file into its digest; and the entries that review_files and review_index share.
+ */
+#ifndef HOLDFAST_OUTLET_REVIEW_SCAN_H
+#define HOLDFAST_OUTLET_REVIEW_SCAN_H
+
+#include <stdio.h>
+
+#include <holdfast/review.h>
+
+/* What tells that a file is as it was. */
+struct review_stamp {
+    uint64_t size;
+    int64_t changed_ns, status_ns; /* of the content, of anything; both 0: not to be trusted */
+};
+
+/* A file and what it came to: a digest, or a reason to leave it out. */
+struct review_entry {
+    const char *name;
+    struct review_stamp stamp;
+    const unsigned char *digest; /* NULL where `why` is told */
+    size_t digest_length;
+    const char *why;
+};
+
+/* Memory that is given back as a whole: what it gives stays where it is. */
+struct review_arena {
+    struct review_block *blocks;
+};
+void *review_arena_take(struct review_arena *arena, size_t size); /* NULL when memory ran out */
+const char *review_arena_text(struct review_arena *arena, const char *text);
+void review_arena_free(struct review_arena *arena);
+
+/* Reads a journal, `name` from the directory that is open as `directory` (or AT_FDCWD). What is
+ * wrong with the file is told in the entry; HF_E_MEMORY is the only failure. */
+struct review_scan;
+enum hf_status review_scan_new(struct review_scan **out, struct hf_diag *diag) HF_CHECKED;
+void review_scan_free(struct review_scan *scan);
+enum hf_status review_scan_file(struct review_scan *scan, int directory, const char *name,
+                                struct review_arena *arena, struct review_entry *out,
+                                struct hf_diag *diag) HF_CHECKED;
+
+/* The stamp of what stat tells. */
+struct stat;
+struct review_stamp review_stamp_of(const struct stat *status);
+
+/* ---- review_index.c -------------------------------------------------------------------------- */
+
+/* An index in memory; its entries point into its text, and ascend by name. */
+struct review_index {
+    char *text;
+    struct review_entry *entries;
+    size_t count;
+};
+
+/* Reads one; whatever is wrong with it, it is then empty. HF_E_MEMORY is the only failure. */
+enum hf_status review_index_read(const char *path, struct review_index *out,
+                                 struct hf_diag *diag) HF_CHECKED;
+void review_index_deinit(struct review_index *index);
+
+/* Writes one, whole or not at all. */
+enum hf_status review_index_write(const char *path, const struct review_entry *entries,
+                                  size_t count, struct hf_diag *diag) HF_CHECKED;
+
+#endif
