@@ -23,6 +23,18 @@ static struct hf_patch patch_of(const char *name)
     return patch;
 }
 
+/* An utterance of a second: a rough tone. */
+static const struct hf_utterance *say_tone(void *self, uint32_t words)
+{
+    static int16_t samples[RATE];
+    static const struct hf_utterance tone = {
+        .text = "tone", .length = RATE, .samples = samples, .gain = 0.1f / 32768};
+    (void)self;
+    for (int i = RATE / 6; i < RATE; i++)
+        samples[i] = (int16_t)(i % 200 < 100 ? 20000 : -20000);
+    return words == 1 ? &tone : NULL;
+}
+
 static struct hf_engine *engine_at(int rate, const char *held, const char *added)
 {
     struct hf_engine *engine = NULL;
@@ -30,7 +42,8 @@ static struct hf_engine *engine_at(int rate, const char *held, const char *added
         .rate_hz = rate,
         .a4_mhz = 440000,
         .held = {.rate_hz = rate, .a4_mhz = 440000, .seed = 7, .patch = patch_of(held)},
-        .added_patch = patch_of(added)};
+        .added_patch = patch_of(added),
+        .speaker = {.get = say_tone}};
     assert_ok(hf_engine_new(&engine, &setting, NULL));
     return engine;
 }
@@ -64,6 +77,9 @@ static struct hf_engine *busy(void)
     send(e, cue(1, 10001, 20003, 40007, 0));
     send(e, cue(2, 40007, 60011, 90001, 1));
     send(e, cue(3, 90001, 90001, 150000, -1));
+    send(e, (struct hf_event){
+                .kind = HF_EVENT_SPEAK, .cue = 1, .words = 1, .at = 10001, .length = RATE});
+    send(e, (struct hf_event){.kind = HF_EVENT_SAY, .words = 1, .at = 77777, .length = RATE});
     send(e, (struct hf_event){.kind = HF_EVENT_STAY, .at = 64 * 400});
     send(e, (struct hf_event){.kind = HF_EVENT_GO, .at = 64 * 500});
     send(e, (struct hf_event){.kind = HF_EVENT_NEXT, .at = 64 * 900});

@@ -4,6 +4,7 @@
  * hears of it, the journal gives the same actions at the same samples again. Tried on thousands of
  * random sessions on a virtual clock (derived: from the promise itself, no outside source).
  */
+#include "talker.h"
 #include "virtual.h"
 
 #include <stdio.h>
@@ -32,6 +33,9 @@ struct played {
     struct virtual_session session;
     struct hf_timeline timeline; /* the conductor's */
     struct hf_conductor conductor;
+    struct hf_narrator narrator;
+    bool silent; /* does not speak, whatever the request says */
+    bool deaf;   /* what is spoken is not in the trace */
 };
 
 static void write_head(struct virtual_session *v, const struct hf_request *request)
@@ -56,9 +60,17 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
     int late_count = 0, wait = 0;
     hf_random_init(&random, seed, 77);
     assert_ok(hf_schedule_init(&schedule, request, NULL));
-    assert_ok(hf_conductor_init(&p->conductor, request, &schedule, NULL));
-    virtual_begin(&p->session, hf_conductor_source(&p->conductor), request->rate_hz);
+    if (request->speak != HF_SPEAK_OFF && !p->silent) {
+        hf_narrator_init(&p->narrator, &p->conductor, request, schedule.total, talker_begin());
+        assert_ok(hf_conductor_init_naming(&p->conductor, request, &schedule,
+                                           hf_narrator_naming(&p->narrator), NULL));
+        virtual_begin(&p->session, hf_narrator_source(&p->narrator), request->rate_hz);
+    } else {
+        assert_ok(hf_conductor_init(&p->conductor, request, &schedule, NULL));
+        virtual_begin(&p->session, hf_conductor_source(&p->conductor), request->rate_hz);
+    }
     write_head(&p->session, request);
+    p->session.deaf = p->deaf;
     virtual_tend(&p->session);
     for (long chunk = 0; !hf_transport_done(&p->session.transport); chunk++) {
         assert_true(chunk < 1000000);
@@ -459,6 +471,51 @@ static void answers_and_levels_move_nothing(void **state)
     }
 }
 
+/* Every way to cue, cues that end of themselves and cues that the player ends, names alone and all
+ * there is to say. */
+static void any_keys_replay_exactly_while_it_speaks(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"lead", "confirm", "silent", "ear", "gap", "reverse"};
+    static const char *const lengths[] = {"1.5s", "wait"};
+    for (size_t way = 0; way < 6; way++)
+        for (size_t i = 0; i < 4; i++) {
+            const struct setting settings[] = {
+                {"cue", ways[way]},  {"every", lengths[i % 2]}, {"speak", i < 2 ? "names" : "all"},
+                {"lead-in", "0.7s"}, {"rate", "8000"},          {"rounds", "1"},
+                {NULL, NULL}};
+            try_sessions(settings, 40, 6, 12);
+        }
+}
+
+/* With speech and without: the same notes at the same samples, whatever the player does. */
+static void what_is_spoken_moves_no_note(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"lead", "confirm", "silent", "ear", "gap", "reverse"};
+    static struct played mute;
+    for (uint64_t seed = 1; seed <= 120; seed++) {
+        const struct setting settings[] = {{"cue", ways[seed % 6]},
+                                           {"every", seed % 4 ? "1.5s" : "wait"},
+                                           {"speak", "all"},
+                                           {"lead-in", "0.7s"},
+                                           {"rate", "8000"},
+                                           {"rounds", "1"},
+                                           {NULL, NULL}};
+        struct hf_request request = request_of(settings);
+        mute.silent = true;
+        played.deaf = true;
+        play(&played, &request, seed, 6, 12);
+        play(&mute, &request, seed, 6, 12);
+        compare(&played.session, &mute.session, seed);
+        played.deaf = false;
+        virtual_end(&played.session);
+        virtual_end(&mute.session);
+        hf_conductor_deinit(&played.conductor);
+        hf_conductor_deinit(&mute.conductor);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -471,6 +528,8 @@ int main(void)
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
+        cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),
+        cmocka_unit_test(what_is_spoken_moves_no_note),
         cmocka_unit_test(a_replay_may_be_paused_anywhere),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),
         cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),

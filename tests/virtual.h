@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include <holdfast/conductor.h>
+#include <holdfast/narrator.h>
 #include <holdfast/replay.h>
 #include <holdfast/transport.h>
 
@@ -23,6 +24,8 @@ struct trace_row {
     int64_t session, output; /* samples */
     enum hf_action_kind kind;
     int db;
+    uint32_t about; /* the cue that is spoken of */
+    int64_t length; /* of what is said */
     uint8_t count, notes[HF_EVENT_NOTES];
 };
 
@@ -36,6 +39,7 @@ struct virtual_session {
     size_t length;
     struct hf_step kept;
     bool holds;
+    bool deaf; /* what is spoken is left out of the trace */
 };
 
 static inline enum hf_status virtual_record(void *self, const struct hf_record *record,
@@ -92,6 +96,9 @@ static inline void virtual_chunk(struct virtual_session *v, struct hf_report *la
     hf_transport_chunk(&v->transport);
     for (int i = 0; i < v->transport.action_count; i++) {
         const struct hf_action *action = &v->transport.actions[i];
+        bool words = action->kind == HF_ACTION_SPEAK || action->kind == HF_ACTION_HUSH;
+        if (words && v->deaf)
+            continue;
         if (action->kind == HF_ACTION_DROP)
             continue; /* what was prepared and not needed depends on when the command came */
         assert_true(v->rows < TRACE_MOST);
@@ -101,6 +108,8 @@ static inline void virtual_chunk(struct virtual_session *v, struct hf_report *la
         row->output = v->output + action->offset;
         row->kind = action->kind;
         row->db = action->event.db;
+        row->about = action->kind == HF_ACTION_SPEAK ? action->event.cue : 0;
+        row->length = action->event.length;
         row->count = action->event.count;
         memcpy(row->notes, action->event.notes, action->event.count);
     }

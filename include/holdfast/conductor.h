@@ -52,9 +52,18 @@ struct hf_step {
  * behind them always get through; keys are taken while fewer than half of STEPS wait. */
 enum { HF_CONDUCTOR_STEPS = 64, HF_CONDUCTOR_ASKED = 8 };
 
+/* How long the naming of a cue takes, in samples. Where a cue is named and sounded at the same time
+ * and not at its beginning (gap, reverse), what is spoken begins so much before, and that is its
+ * `tell`. Without a function, and in a record without names, it takes no time. */
+struct hf_naming {
+    int64_t (*length)(void *self, const struct hf_record *cue);
+    void *self;
+};
+
 struct hf_conductor {
     const struct hf_request *request;
     struct hf_schedule *schedule;
+    struct hf_naming naming;
     struct hf_timeline timeline;
     long next_n;          /* of the next record */
     int64_t next_at;      /* plan time of the next cue */
@@ -85,6 +94,12 @@ int hf_conductor_count_in(const struct hf_request *request, int64_t first_at,
  * the conductor. Lays the hold and the first cue. HF_E_MEMORY. */
 enum hf_status hf_conductor_init(struct hf_conductor *conductor, const struct hf_request *request,
                                  struct hf_schedule *schedule, struct hf_diag *diag) HF_CHECKED;
+
+/* The same for a session that speaks. */
+enum hf_status hf_conductor_init_naming(struct hf_conductor *conductor,
+                                        const struct hf_request *request,
+                                        struct hf_schedule *schedule, struct hf_naming naming,
+                                        struct hf_diag *diag) HF_CHECKED;
 void hf_conductor_deinit(struct hf_conductor *conductor);
 
 /* Takes the oldest step; false when there is none now. */
@@ -92,6 +107,10 @@ bool hf_conductor_step(struct hf_conductor *conductor, struct hf_step *out);
 
 /* Hears what the engine did. HF_E_MEMORY. */
 enum hf_status hf_conductor_report(struct hf_conductor *conductor, const struct hf_report *report,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+/* Records something that moves neither time nor notes, as a step of its own. HF_E_MEMORY. */
+enum hf_status hf_conductor_record(struct hf_conductor *conductor, const struct hf_record *record,
                                    struct hf_diag *diag) HF_CHECKED;
 
 /* A key of the player at session sample `now`. HF_E_USAGE when it means nothing now: the message

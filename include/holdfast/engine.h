@@ -17,10 +17,11 @@
 
 #include <holdfast/event.h>
 #include <holdfast/held.h>
+#include <holdfast/utterance.h>
 
 /* The buses that the mix is the sum of, in this order, before the ceiling. Each has its own share
- * of the room. */
-enum hf_stem { HF_STEM_HELD, HF_STEM_ADDED, HF_STEM_TICK, HF_STEMS };
+ * of the room; to what is spoken the others give way. */
+enum hf_stem { HF_STEM_HELD, HF_STEM_ADDED, HF_STEM_TICK, HF_STEM_SPEECH, HF_STEMS };
 
 /* A room level from which on there is none. */
 #define HF_ENGINE_NO_ROOM_DB (-60.0)
@@ -32,6 +33,7 @@ struct hf_engine_setting {
     double room_db;              /* on top of the specified sends; HF_ENGINE_NO_ROOM_DB: none */
     struct hf_held_setting held; /* with the same rate and pitch */
     struct hf_patch added_patch; /* a struck one */
+    struct hf_speaker speaker;   /* whose words are said; all NULL: the music gives way to none */
 };
 
 struct hf_engine;

@@ -39,6 +39,7 @@ enum hf_event_kind {
     HF_EVENT_HOLD,   /* from `at` these notes are held, in place of any before */
     HF_EVENT_CUE,    /* begins at `at`, its notes sound at `hear` and are damped at `end` */
     HF_EVENT_TICK,   /* a beat at `at`; a leap over it drops it */
+    HF_EVENT_SPEAK,  /* the words about cue `cue` begin at `at` (see prompter) */
     HF_EVENT_FINISH, /* at `at` the session ends, with a fade of `fade` samples */
     /* commands; `at` is a session time or HF_AT_ONCE */
     HF_EVENT_STAY,
@@ -49,6 +50,7 @@ enum hf_event_kind {
     HF_EVENT_AGAIN,  /* `notes` sound anew if cue `cue` is still the running one */
     HF_EVENT_REVEAL, /* what the running cue has still to say is said now */
     HF_EVENT_VOLUME, /* from now on the volume is `db` */
+    HF_EVENT_SAY,    /* words; at HF_AT_ONCE when nothing else is being said */
     HF_EVENT_END     /* the session ends, with a fade of `fade` samples */
 };
 
@@ -71,8 +73,11 @@ struct hf_event {
     uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
     uint32_t cue;                    /* serial number of the cue, from 1 */
-    int why; /* END: the sender's reason, which the report gives back; 0 for a FINISH */
-    int db;  /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
+    int why;        /* END: the sender's reason, which the report gives back; 0 for a FINISH */
+    int db;         /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
+    bool told;      /* SPEAK: what a reveal brings about */
+    uint32_t words; /* SPEAK, SAY: the number of the utterance, 0 for none */
+    int64_t length; /* SPEAK, SAY: samples that it takes */
     int64_t at, hear, end;
     int64_t tell; /* of a cue that rests */
     int64_t fade, after;
@@ -90,6 +95,7 @@ enum hf_report_kind {
     HF_REPORT_AGAIN,
     HF_REPORT_REVEAL,
     HF_REPORT_VOLUME, /* it is `db` from `at` on */
+    HF_REPORT_SPOKE,  /* utterance `words` about cue `cue` (0: about none) began at `at` */
     HF_REPORT_END,    /* the end began at `at`; its fade is `after` samples */
     HF_REPORT_VOID,   /* a command of kind `command` came too late or too early and did nothing */
     HF_REPORT_ANSWER  /* a command of kind `command` that came AT_ONCE has been dealt with */
@@ -101,6 +107,7 @@ struct hf_report {
     uint32_t cue;
     int why;
     int db;
+    uint32_t words;
     int64_t at, shift, after;
 };
 

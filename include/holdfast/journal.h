@@ -17,6 +17,7 @@
 #include <holdfast/pcset.h>
 #include <holdfast/request.h>
 #include <holdfast/status.h>
+#include <holdfast/utterance.h>
 
 /* enumerator, the word in the journal */
 #define HF_RECORD_LIST(X)                                                                          \
@@ -35,6 +36,7 @@
     X(HF_RECORD_HINT, "hint")                                                                      \
     X(HF_RECORD_LEVEL, "level")                                                                    \
     X(HF_RECORD_VOLUME, "volume")                                                                  \
+    X(HF_RECORD_SPEECH, "speech")                                                                  \
     X(HF_RECORD_END, "end")
 
 enum hf_record_type {
@@ -65,7 +67,10 @@ struct hf_record {
     hf_pcset pcs;
     int count;
     uint8_t notes[HF_EVENT_NOTES];
-    char names[HF_EVENT_NOTES][HF_SPELLED_TEXT]; /* parallel to notes, without octaves */
+    union {
+        char names[HF_EVENT_NOTES][HF_SPELLED_TEXT]; /* parallel to notes, without octaves */
+        char text[HF_UTTERANCE_TEXT];                /* speech: what is said */
+    };
     int64_t tell, hear, end;
     int strings;                   /* of the instrument, 0 without a shape */
     int8_t frets[HF_STRINGS_MOST]; /* lowest string first, HF_SILENT for a silent one */
@@ -74,7 +79,8 @@ struct hf_record {
     bool shifted; /* `shift` is there */
     int64_t shift;
     int64_t after; /* resume */
-    long cue;      /* mark, answer: the n of its cue; 0 in an answer of hunt */
+    long cue;      /* mark, answer, speech: the n of its cue; 0 in an answer of hunt, and where
+                    * something else is spoken of */
     enum hf_mark as;
     bool right;              /* answer to a cue: `id` is what was answered, 0 for none of them */
     enum hf_finding finding; /* answer in hunt: what `pcs` are */
@@ -83,7 +89,10 @@ struct hf_record {
                               * a record may be read before the end */
     int level;               /* level: from 1 */
     enum hf_level_why level_why;
-    int db;          /* volume: HF_VOLUME_LOW to HF_VOLUME_HIGH */
+    int db;         /* volume: HF_VOLUME_LOW to HF_VOLUME_HIGH */
+    int64_t length; /* speech: samples from `at` on; the music gives way to the words over the first
+                     * HF_SPEECH_LEAD_S of them, and comes back after the last (utterance.h) */
+    uint32_t sum;   /* speech: CRC-32 of the words as the voice gave them */
     enum hf_why why; /* end */
     int64_t fade;
 };

@@ -20,15 +20,19 @@ struct hf_narrator {
     struct hf_conductor *conductor;
     struct hf_speaker speaker;
     struct hf_wording wording;
-    struct hf_record cue; /* the last that passed */
+    uint32_t total;             /* cues of the session */
+    struct hf_record cue, hold; /* the last that passed */
     int first, count;
     struct hf_event events[HF_NARRATOR_EVENTS]; /* to be given next */
 };
 
-/* Before hf_conductor_init, whose first cue it is asked about: a session whose request has speech.
- * Everything outlives the narrator. */
+/* Before hf_conductor_init_naming, which asks it about the first cue: of a session whose request
+ * has speech, of `total` cues. Everything outlives the narrator. */
 void hf_narrator_init(struct hf_narrator *narrator, struct hf_conductor *conductor,
-                      const struct hf_request *request, struct hf_speaker speaker);
+                      const struct hf_request *request, uint32_t total, struct hf_speaker speaker);
+
+/* For hf_conductor_init_naming. */
+struct hf_naming hf_narrator_naming(struct hf_narrator *narrator);
 
 /* In place of hf_conductor_source. */
 struct hf_source hf_narrator_source(struct hf_narrator *narrator);

@@ -8,6 +8,7 @@
 #ifndef HOLDFAST_NUMBER_H
 #define HOLDFAST_NUMBER_H
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stddef.h>
 
@@ -30,5 +31,9 @@ enum hf_number_fault hf_number_whole(const char *text, size_t length, long low, 
 
 /* The same for 0 to 2^64 - 1, digits only. */
 enum hf_number_fault hf_number_u64(const char *text, size_t length, uint64_t *out) HF_CHECKED;
+
+/* Reads eight hexadecimal digits in lower case, as check sums are written; `text` may be NULL.
+ * False for anything else. */
+bool hf_number_hex32(const char *text, uint32_t *out);
 
 #endif

@@ -29,4 +29,17 @@ struct hf_prompter {
     int64_t end_at; /* session sample where it ends */
 };
 
+struct hf_transport;
+
+/* Takes a SPEAK or a SAY; false when there is no room for it now. Of remarks the oldest gives way.
+ */
+bool hf_prompter_take(struct hf_prompter *prompter, const struct hf_event *event);
+
+/* After the transport has worked out its chunk, before its clock moves on: adds what begins and
+ * what is broken off in it to its actions and reports. */
+void hf_prompter_chunk(struct hf_prompter *prompter, struct hf_transport *transport);
+
+/* In a chunk of a pause's silence: remarks would come too late. */
+void hf_prompter_pause(struct hf_prompter *prompter);
+
 #endif

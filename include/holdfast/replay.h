@@ -11,6 +11,7 @@
 
 #include <holdfast/journal.h>
 #include <holdfast/source.h>
+#include <holdfast/utterance.h>
 
 struct hf_replay {
     struct hf_event *events;
@@ -25,6 +26,18 @@ struct hf_replay {
 enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal *journal,
                               int rate_hz, struct hf_diag *diag) HF_CHECKED;
 void hf_replay_deinit(struct hf_replay *replay);
+
+/* What became of the words of a replay. Where there are none the music gives way to them all the
+ * same, as it did. */
+struct hf_replay_speech {
+    long said, changed, missing; /* utterances; of those said, with other samples than recorded;
+                                  * of which there are no words */
+};
+
+/* Has what was said in the journal that the replay was made of spoken again; a speaker without
+ * functions says nothing. Before the first step. */
+struct hf_replay_speech hf_replay_speak(struct hf_replay *replay, const struct hf_journal *journal,
+                                        const struct hf_speaker *speaker);
 
 struct hf_source hf_replay_source(struct hf_replay *replay);
 

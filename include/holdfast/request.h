@@ -15,6 +15,7 @@
 #include <holdfast/fretboard.h>
 #include <holdfast/notes.h>
 #include <holdfast/setclass.h>
+#include <holdfast/spelling.h>
 #include <holdfast/status.h>
 #include <holdfast/voicing.h>
 
@@ -52,6 +53,9 @@
     X(HF_OPT_A4, "a4", "440")                                                                      \
     X(HF_OPT_TUNING, "tuning", "equal")                                                            \
     X(HF_OPT_VOLUME, "volume", "0")                                                                \
+    X(HF_OPT_NAMES, "names", "")                                                                   \
+    X(HF_OPT_SPEAK, "speak", "")                                                                   \
+    X(HF_OPT_VOICE, "voice", "")                                                                   \
     X(HF_OPT_SEED, "seed", "")                                                                     \
     X(HF_OPT_RATE, "rate", "")                                                                     \
     X(HF_OPT_BITS, "bits", "24")                                                                   \
@@ -107,6 +111,7 @@ enum hf_drone_way { HF_DRONE_SUSTAINED, HF_DRONE_STRUCK, HF_DRONE_OFF };
 enum hf_tuning { HF_TUNING_EQUAL, HF_TUNING_PURE };
 enum hf_voicing_way { HF_VOICING_ANY, HF_VOICING_CLOSE, HF_VOICING_OPEN, HF_VOICING_WIDENING };
 enum hf_spread { HF_SPREAD_CLOSE, HF_SPREAD_WIDE };
+enum hf_speak { HF_SPEAK_OFF, HF_SPEAK_NAMES, HF_SPEAK_ALL };
 enum hf_register_way {
     HF_REGISTER_ABOVE,
     HF_REGISTER_THROUGH,
@@ -162,6 +167,8 @@ struct hf_request {
     enum hf_tuning tuning;
     double a4_hz;
     double volume_db;
+    enum hf_names names; /* how notes are named, in the journal too */
+    enum hf_speak speak; /* nothing, names, or all that is to be known */
     uint64_t seed;
     int rate_hz;     /* 0 until chosen */
     int bits;        /* 16, 24 or 32, which is float */

@@ -16,6 +16,7 @@
 #define HOLDFAST_TRANSPORT_H
 
 #include <holdfast/event.h>
+#include <holdfast/prompter.h>
 
 enum {
     HF_TRANSPORT_PLAN = 32,     /* most events laid ahead */
@@ -33,7 +34,9 @@ enum hf_action_kind {
     HF_ACTION_RETURN, /* and let them be heard again */
     HF_ACTION_TICK,   /* a beat */
     HF_ACTION_VOLUME,
-    HF_ACTION_DROP /* the event's voices are not needed */
+    HF_ACTION_SPEAK, /* say the event's words, in place of what is being said */
+    HF_ACTION_HUSH,  /* break off what is being said */
+    HF_ACTION_DROP   /* the event's voices are not needed */
 };
 
 struct hf_action {
@@ -56,6 +59,7 @@ struct hf_transport {
     struct hf_queue plan;  /* HOLD, CUE and TICK, ascending */
     struct hf_queue timed; /* commands with a session time, ascending */
     struct hf_queue once;  /* commands for the next chunk, one a chunk */
+    struct hf_prompter prompter;
 
     bool running; /* `cue` is the running one */
     bool sounded; /* its notes have been started, or won't be */

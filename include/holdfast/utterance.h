@@ -5,8 +5,8 @@
  * samples; neither knows what speaks.
  *
  * An utterance belongs to the speaker that made it and stays as it is until the speaker goes; so
- * any thread may read one whose number reached it through a ring. The speaker's functions are for
- * the control thread.
+ * any thread may `get` one whose number reached it through a ring, and real-time safely; `prepare`
+ * is for the control thread.
  */
 #ifndef HOLDFAST_UTTERANCE_H
 #define HOLDFAST_UTTERANCE_H

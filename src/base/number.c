@@ -4,6 +4,7 @@
 #include <holdfast/number.h>
 
 #include <stdbool.h>
+#include <string.h>
 
 /* Powers of ten that are exact in double. */
 static const double power_of_ten[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
@@ -133,4 +134,16 @@ enum hf_number_fault hf_number_whole(const char *text, size_t length, long low, 
         return HF_NUMBER_RANGE;
     *out = value;
     return HF_NUMBER_FINE;
+}
+
+bool hf_number_hex32(const char *text, uint32_t *out)
+{
+    static const char digits[] = "0123456789abcdef";
+    uint32_t value = 0;
+    if (!text || strlen(text) != 8 || strspn(text, digits) != 8)
+        return false;
+    for (const char *c = text; *c; c++)
+        value = value << 4 | (uint32_t)(strchr(digits, *c) - digits);
+    *out = value;
+    return true;
 }

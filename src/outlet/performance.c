@@ -21,6 +21,7 @@ static enum sort sort_of(const struct hf_event *event)
     case HF_EVENT_NEXT:
     case HF_EVENT_REVEAL:
     case HF_EVENT_VOLUME:
+    case HF_EVENT_SAY:
     case HF_EVENT_END:
         return COMMAND;
     case HF_EVENT_AGAIN:
@@ -28,6 +29,7 @@ static enum sort sort_of(const struct hf_event *event)
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
     case HF_EVENT_TICK:
+    case HF_EVENT_SPEAK:
     case HF_EVENT_FINISH:
         break;
     }

@@ -73,9 +73,23 @@ void conductor_event(struct hf_conductor *c, struct hf_event event)
 enum hf_status hf_conductor_init(struct hf_conductor *c, const struct hf_request *request,
                                  struct hf_schedule *schedule, struct hf_diag *diag)
 {
+    return hf_conductor_init_naming(c, request, schedule, (struct hf_naming){0}, diag);
+}
+
+enum hf_status hf_conductor_record(struct hf_conductor *c, const struct hf_record *record,
+                                   struct hf_diag *diag)
+{
+    return c->lost ? HF_OK : conductor_record(c, *record, diag);
+}
+
+enum hf_status hf_conductor_init_naming(struct hf_conductor *c, const struct hf_request *request,
+                                        struct hf_schedule *schedule, struct hf_naming naming,
+                                        struct hf_diag *diag)
+{
     memset(c, 0, sizeof *c);
     c->request = request;
     c->schedule = schedule;
+    c->naming = naming;
     c->next_n = 1; /* 0 is the head */
     c->volume_db = request->volume_db;
     hf_timeline_init(&c->timeline, request);
@@ -125,6 +139,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         c->running = r->cue;
         return r->cue == c->serial ? conductor_lay_next(c, diag) : HF_OK;
     case HF_REPORT_HEARD:
+    case HF_REPORT_SPOKE: /* the narrator's */
         return HF_OK;
     case HF_REPORT_VOID:
         take_back(c, r->command);

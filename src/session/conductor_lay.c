@@ -6,14 +6,15 @@
 #include "conductor_parts.h"
 
 /* `spelled` are the members of `in`, ascending; the record's notes are among them. */
-static void name_notes(struct hf_record *record, hf_pcset in, const struct hf_spelled *spelled)
+static void name_notes(struct hf_record *record, enum hf_names names, hf_pcset in,
+                       const struct hf_spelled *spelled)
 {
     int pcs[HF_PCS];
     int size = hf_pcset_list(in, pcs);
     for (int i = 0; i < record->count; i++)
         for (int j = 0; j < size; j++)
             if (pcs[j] == hf_pc(record->notes[i]))
-                hf_spelled_format(spelled[j], HF_NAMES_SIMPLE, record->names[i]);
+                hf_spelled_format(spelled[j], names, record->names[i]);
 }
 
 void conductor_put_notes(struct hf_event *event, const uint8_t *notes, int count)
@@ -27,10 +28,10 @@ static void name_held(const struct hf_conductor *c, struct hf_record *record)
 {
     struct hf_spelled spelled[HF_PCS];
     if (record->pcs == c->request->held.set)
-        hf_notes_spelling(&c->request->held, HF_NAMES_SIMPLE, spelled);
+        hf_notes_spelling(&c->request->held, c->request->names, spelled);
     else
-        hf_spelling_of(record->pcs, HF_NAMES_SIMPLE, spelled);
-    name_notes(record, record->pcs, spelled);
+        hf_spelling_of(record->pcs, c->request->names, spelled);
+    name_notes(record, c->request->names, record->pcs, spelled);
 }
 
 static void put_shape(struct hf_record *record, int strings, const struct hf_shape *shape)
@@ -106,9 +107,22 @@ static struct hf_record cue_record(const struct hf_conductor *c, const struct hf
     put_shape(&record, cue->strings, &cue->shape);
     struct hf_spelled spelled[HF_PCS];
     hf_pcset in = cue->spelled_in ? cue->spelled_in : cue->pcs;
-    hf_spelling_of(in, HF_NAMES_SIMPLE, spelled);
-    name_notes(&record, in, spelled);
+    hf_spelling_of(in, c->request->names, spelled);
+    name_notes(&record, c->request->names, in, spelled);
     return record;
+}
+
+/* What is spoken takes time, and is over before the notes that it names: it begins so much earlier.
+ */
+static void take_naming_time(const struct hf_conductor *c, const struct hf_laid *laid,
+                             struct hf_record *record)
+{
+    if (!c->naming.length || record->manner.rests || record->tell == HF_NEVER ||
+        record->tell != record->hear || laid->tell == laid->at)
+        return;
+    int64_t length = c->naming.length(c->naming.self, record);
+    if (length <= laid->tell - laid->at)
+        record->tell -= length;
 }
 
 enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, struct hf_diag *diag)
@@ -123,6 +137,7 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
     enum hf_status status = HF_OK;
     if (cue->has_hold)
         status = lay_hold(c, cue, record.at, laid.at, diag);
+    take_naming_time(c, &laid, &record);
     if (status == HF_OK)
         status = conductor_record(c, record, diag);
     if (status != HF_OK)

@@ -206,6 +206,15 @@ static bool put_answer(json_t *o, const struct hf_record *r)
            (r->hints == 0 || put(o, "hints", json_integer(r->hints)));
 }
 
+static bool put_speech(json_t *o, const struct hf_record *r)
+{
+    char sum[9];
+    snprintf(sum, sizeof sum, "%08" PRIx32, r->sum);
+    return (r->cue == 0 || put(o, "cue", json_integer(r->cue))) &&
+           put(o, "text", json_string(r->text)) && put(o, "length", json_integer(r->length)) &&
+           put(o, "sum", json_string(sum));
+}
+
 static bool put_members(json_t *o, const struct hf_record *r)
 {
     switch (r->type) {
@@ -231,6 +240,8 @@ static bool put_members(json_t *o, const struct hf_record *r)
     case HF_RECORD_LEVEL:
         return put(o, "level", json_integer(r->level)) &&
                put(o, "why", json_string(hf_level_why_word(r->level_why)));
+    case HF_RECORD_SPEECH:
+        return put_speech(o, r);
     case HF_RECORD_END:
         return put(o, "why", json_string(why_words[r->why])) &&
                put(o, "fade", json_integer(r->fade));

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include <holdfast/crc32.h>
+#include <holdfast/number.h>
 #include <holdfast/text.h>
 #include <holdfast/version.h>
 
@@ -193,6 +194,21 @@ static bool get_volume(const json_t *o, struct hf_record *r)
     return true;
 }
 
+static bool get_speech(const json_t *o, struct hf_record *r)
+{
+    const char *text = json_string_value(json_object_get(o, "text"));
+    int64_t cue = 0;
+    if (!text || !text[0] || strlen(text) >= sizeof r->text ||
+        !hf_text_is_plain(text, strlen(text), "") ||
+        !hf_number_hex32(json_string_value(json_object_get(o, "sum")), &r->sum) ||
+        !get_whole(o, "length", 1, TIME_MOST, &r->length) ||
+        (json_object_get(o, "cue") && !get_whole(o, "cue", 1, INT32_MAX, &cue)))
+        return false;
+    snprintf(r->text, sizeof r->text, "%s", text);
+    r->cue = (long)cue;
+    return true;
+}
+
 static bool get_end(const json_t *o, struct hf_record *r)
 {
     static const char *const words[] = {"finished", "quit", "lost", "signal"};
@@ -260,6 +276,8 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return get_level(o, r);
     case HF_RECORD_VOLUME:
         return get_volume(o, r);
+    case HF_RECORD_SPEECH:
+        return get_speech(o, r);
     case HF_RECORD_END:
         return get_end(o, r);
     case HF_RECORD_SESSION:

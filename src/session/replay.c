@@ -64,6 +64,7 @@ struct builder {
     uint32_t cues;
     size_t cue_event[2];          /* which events lay the two cues */
     const struct hf_record *hold; /* of the cue that is recorded next, or NULL */
+    long cue_n[2];                /* and their records */
 };
 
 /* A length at the rate asked for, to the nearest sample. Lengths are under 2^53 and rates under
@@ -203,6 +204,8 @@ static void add_cue(struct builder *b, const struct hf_record *r)
         add_count_in(b, event.at);
     b->cue_event[0] = b->cue_event[1];
     b->cue_event[1] = b->replay->count;
+    b->cue_n[0] = b->cue_n[1];
+    b->cue_n[1] = r->n;
     add(b, event);
 }
 
@@ -271,6 +274,18 @@ static void add_command(struct builder *b, const struct hf_record *r, enum hf_ev
     }
 }
 
+/* It moves nothing, so that the nearest sample will do at another rate. */
+static void add_speech(struct builder *b, const struct hf_record *r)
+{
+    struct hf_event say = {
+        .kind = HF_EVENT_SAY, .at = scale(b, r->at), .length = scale(b, r->length)};
+    for (uint32_t i = 0; r->cue > 0 && i < 2 && i < b->cues; i++)
+        if (b->cue_n[1 - i] == r->cue)
+            say.cue = b->cues - i;
+    say.length = say.length > 0 ? say.length : 1;
+    add(b, say);
+}
+
 static void add_record(struct builder *b, const struct hf_record *r)
 {
     static const enum hf_event_kind commands[] = {
@@ -296,6 +311,9 @@ static void add_record(struct builder *b, const struct hf_record *r)
     case HF_RECORD_REVEAL:
     case HF_RECORD_VOLUME:
         add_command(b, r, commands[r->type]);
+        return;
+    case HF_RECORD_SPEECH:
+        add_speech(b, r);
         return;
     case HF_RECORD_END:
         b->replay->cut = false;
@@ -350,6 +368,30 @@ void hf_replay_deinit(struct hf_replay *replay)
         return;
     free(replay->events);
     memset(replay, 0, sizeof *replay);
+}
+
+/* ---- speech ---------------------------------------------------------------------------------- */
+
+struct hf_replay_speech hf_replay_speak(struct hf_replay *replay, const struct hf_journal *journal,
+                                        const struct hf_speaker *speaker)
+{
+    struct hf_replay_speech result = {0};
+    size_t record = 0;
+    for (size_t i = 0; i < replay->count; i++) { /* both stand in the same order */
+        struct hf_event *event = &replay->events[i];
+        if (event->kind != HF_EVENT_SAY)
+            continue;
+        while (journal->records[record].type != HF_RECORD_SPEECH)
+            record++;
+        const struct hf_record *r = &journal->records[record++];
+        event->words = speaker->prepare ? speaker->prepare(speaker->self, r->text) : 0;
+        const struct hf_utterance *words =
+            event->words ? speaker->get(speaker->self, event->words) : NULL;
+        result.said += words != NULL;
+        result.missing += words == NULL;
+        result.changed += words && words->sum != r->sum;
+    }
+    return result;
 }
 
 /* ---- source ---------------------------------------------------------------------------------- */

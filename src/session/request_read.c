@@ -48,6 +48,7 @@ static const struct word voicings[] = {{"any", HF_VOICING_ANY},
                                        {"open", HF_VOICING_OPEN},
                                        {"widening", HF_VOICING_WIDENING},
                                        {NULL, 0}};
+static const struct word speaks[] = {{"names", HF_SPEAK_NAMES}, {"all", HF_SPEAK_ALL}, {NULL, 0}};
 static const struct word holds[] = {{"hand", 1}, {NULL, 0}};
 static const struct word grips[] = {{"free", 0}, {"fixed", 1}, {NULL, 0}};
 static const struct word spreads[] = {
@@ -346,6 +347,15 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return status;
     case HF_OPT_VOLUME:
         return read_real(name, text, -40, 0, " dB", &r->volume_db, diag);
+    case HF_OPT_NAMES:
+        return hf_names_parse(text, &r->names, diag);
+    case HF_OPT_SPEAK:
+        status = read_word(name, speaks, text, &word, diag);
+        if (status == HF_OK)
+            r->speak = (enum hf_speak)word;
+        return status;
+    case HF_OPT_VOICE:
+        return read_line(name, text, diag);
     case HF_OPT_SEED:
         return read_seed(text, r, diag);
     case HF_OPT_RATE:

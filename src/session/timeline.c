@@ -340,6 +340,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     case HF_RECORD_ANSWER:
     case HF_RECORD_HINT:
     case HF_RECORD_LEVEL:
+    case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:
         break;
     }

@@ -103,7 +103,7 @@ static enum hf_status check_command(const struct hf_timeline *t, const struct hf
 bool timeline_is_note(enum hf_record_type type)
 {
     return type == HF_RECORD_MARK || type == HF_RECORD_ANSWER || type == HF_RECORD_HINT ||
-           type == HF_RECORD_LEVEL;
+           type == HF_RECORD_LEVEL || type == HF_RECORD_SPEECH;
 }
 
 enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_record *r,
@@ -132,6 +132,7 @@ enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_recor
     case HF_RECORD_ANSWER:
     case HF_RECORD_HINT:
     case HF_RECORD_LEVEL:
+    case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:
         break;
     }

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "queue.h"
+#include "transport_parts.h"
 
 int64_t hf_transport_pause_fade(int rate)
 {
@@ -26,31 +27,29 @@ void hf_transport_init(struct hf_transport *t, int rate)
     t->out_at = t->in_at = t->end_at = t->finish_at = HF_NEVER;
 }
 
-static void report(struct hf_transport *t, struct hf_report what)
+void transport_report(struct hf_transport *t, struct hf_report what)
 {
     if (t->report_count < HF_TRANSPORT_REPORTS)
         t->reports[t->report_count++] = what;
 }
 
-static void act(struct hf_transport *t, enum hf_action_kind kind, int64_t at,
-                const struct hf_event *event)
+void transport_act(struct hf_transport *t, enum hf_action_kind kind, int64_t at,
+                   const struct hf_event *event)
 {
     if (t->action_count == HF_TRANSPORT_ACTIONS)
         return;
     struct hf_action *action = &t->actions[t->action_count++];
     action->kind = kind;
     action->offset = (int)(at - t->now);
-    if (event)
-        action->event = *event;
-    else
-        memset(&action->event, 0, sizeof action->event);
+    action->event = event ? *event : (struct hf_event){0};
 }
 
-static void refuse(struct hf_transport *t, const struct hf_event *command)
+void transport_refuse(struct hf_transport *t, const struct hf_event *command)
 {
-    report(t, (struct hf_report){.kind = HF_REPORT_VOID, .command = command->kind, .at = t->now});
+    transport_report(
+        t, (struct hf_report){.kind = HF_REPORT_VOID, .command = command->kind, .at = t->now});
     if (command->count)
-        act(t, HF_ACTION_DROP, t->now, command);
+        transport_act(t, HF_ACTION_DROP, t->now, command);
 }
 
 bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
@@ -60,6 +59,9 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     case HF_EVENT_CUE:
     case HF_EVENT_TICK:
         return hf_queue_push(&t->plan, event);
+    case HF_EVENT_SPEAK:
+    case HF_EVENT_SAY:
+        return hf_prompter_take(&t->prompter, event);
     case HF_EVENT_FINISH:
         t->finish_known = true;
         t->finish_at = event->at;
@@ -88,24 +90,25 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
 
 /* ---- the plan -------------------------------------------------------------------------------- */
 
-static void begin_end(struct hf_transport *t, int64_t at, int64_t fade, int why)
+void transport_begin_end(struct hf_transport *t, int64_t at, int64_t fade, int why)
 {
     t->end_at = at;
     t->end_fade = fade;
-    report(t, (struct hf_report){.kind = HF_REPORT_END, .at = at, .after = fade, .why = why});
+    transport_report(
+        t, (struct hf_report){.kind = HF_REPORT_END, .at = at, .after = fade, .why = why});
 }
 
 static void sound_cue(struct hf_transport *t, int64_t at)
 {
-    act(t, HF_ACTION_SOUND, at, &t->cue);
+    transport_act(t, HF_ACTION_SOUND, at, &t->cue);
     t->sounded = true;
-    report(t, (struct hf_report){.kind = HF_REPORT_HEARD, .at = at, .cue = t->cue.cue});
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_HEARD, .at = at, .cue = t->cue.cue});
 }
 
 static void end_rest(struct hf_transport *t, int64_t at)
 {
     if (t->rests)
-        act(t, HF_ACTION_RETURN, at, NULL);
+        transport_act(t, HF_ACTION_RETURN, at, NULL);
     t->rests = false;
 }
 
@@ -113,8 +116,8 @@ static void end_cue(struct hf_transport *t, int64_t at)
 {
     end_rest(t, at);
     if (!t->sounded && t->cue.count)
-        act(t, HF_ACTION_DROP, at, &t->cue);
-    act(t, HF_ACTION_DAMP, at, NULL);
+        transport_act(t, HF_ACTION_DROP, at, &t->cue);
+    transport_act(t, HF_ACTION_DAMP, at, NULL);
     t->running = false;
 }
 
@@ -126,10 +129,10 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
     t->sounded = cue->count == 0 || cue->hear == HF_NEVER;
     t->rests = cue->manner.rests;
     if (t->rests)
-        act(t, HF_ACTION_REST, at, NULL);
+        transport_act(t, HF_ACTION_REST, at, NULL);
     if (t->sounded && cue->count)
-        act(t, HF_ACTION_DROP, at, cue);
-    report(t, (struct hf_report){.kind = HF_REPORT_BEGAN, .at = at, .cue = cue->cue});
+        transport_act(t, HF_ACTION_DROP, at, cue);
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_BEGAN, .at = at, .cue = cue->cue});
 }
 
 /* The plan time of what the running cue still does before its end, HF_NEVER for nothing. */
@@ -174,13 +177,13 @@ static void plan_step(struct hf_transport *t, int64_t at)
         }
     }
     if (!head) {
-        begin_end(t, at, t->finish_fade, 0);
+        transport_begin_end(t, at, t->finish_fade, 0);
         return;
     }
     if (head->kind == HF_EVENT_HOLD)
-        act(t, HF_ACTION_HOLD, at, head);
+        transport_act(t, HF_ACTION_HOLD, at, head);
     else if (head->kind == HF_EVENT_TICK)
-        act(t, HF_ACTION_TICK, at, head);
+        transport_act(t, HF_ACTION_TICK, at, head);
     else
         begin_cue(t, at, head);
     hf_queue_pop(&t->plan);
@@ -220,7 +223,7 @@ static void go_on(struct hf_transport *t)
     int64_t shift = t->now - t->stay_at;
     t->offset += shift;
     t->staying = t->waiting = false;
-    report(t, (struct hf_report){.kind = HF_REPORT_GO, .at = t->now, .shift = shift});
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_GO, .at = t->now, .shift = shift});
 }
 
 static void stay(struct hf_transport *t, bool waiting)
@@ -228,7 +231,7 @@ static void stay(struct hf_transport *t, bool waiting)
     t->staying = true;
     t->waiting = waiting;
     t->stay_at = t->now;
-    report(t, (struct hf_report){.kind = HF_REPORT_STAY, .at = t->now});
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_STAY, .at = t->now});
 }
 
 /* Where `next` leads: the end of the running cue, else the next cue, else the finish. */
@@ -255,7 +258,7 @@ static void drop_ticks(struct hf_transport *t, int64_t target)
 static void next(struct hf_transport *t, const struct hf_event *command)
 {
     if (next_target(t) == HF_NEVER) {
-        refuse(t, command);
+        transport_refuse(t, command);
         return;
     }
     if (t->staying)
@@ -263,30 +266,32 @@ static void next(struct hf_transport *t, const struct hf_event *command)
     int64_t shift = t->now - (next_target(t) + t->offset);
     drop_ticks(t, next_target(t));
     if (t->running && !t->sounded) { /* a hear that was still to come is void */
-        act(t, HF_ACTION_DROP, t->now, &t->cue);
+        transport_act(t, HF_ACTION_DROP, t->now, &t->cue);
         t->sounded = true;
     }
     t->offset += shift;
-    report(t, (struct hf_report){.kind = HF_REPORT_NEXT, .at = t->now, .shift = shift});
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_NEXT, .at = t->now, .shift = shift});
 }
 
 static void again(struct hf_transport *t, const struct hf_event *command)
 {
     if (!t->running || t->cue.cue != command->cue) {
-        refuse(t, command);
+        transport_refuse(t, command);
         return;
     }
-    act(t, HF_ACTION_AGAIN, t->now, command);
-    report(t, (struct hf_report){.kind = HF_REPORT_AGAIN, .at = t->now, .cue = command->cue});
+    transport_act(t, HF_ACTION_AGAIN, t->now, command);
+    transport_report(
+        t, (struct hf_report){.kind = HF_REPORT_AGAIN, .at = t->now, .cue = command->cue});
 }
 
 static void reveal(struct hf_transport *t, const struct hf_event *command)
 {
     if (!t->running) {
-        refuse(t, command);
+        transport_refuse(t, command);
         return;
     }
-    report(t, (struct hf_report){.kind = HF_REPORT_REVEAL, .at = t->now, .cue = t->cue.cue});
+    transport_report(t,
+                     (struct hf_report){.kind = HF_REPORT_REVEAL, .at = t->now, .cue = t->cue.cue});
     end_rest(t, t->now);
     if (!t->sounded)
         sound_cue(t, t->now);
@@ -295,12 +300,12 @@ static void reveal(struct hf_transport *t, const struct hf_event *command)
 static void pause_sound(struct hf_transport *t, const struct hf_event *command)
 {
     if (t->out_at != HF_NEVER) {
-        refuse(t, command);
+        transport_refuse(t, command);
         return;
     }
     t->out_at = t->now;
     t->by_hand = command->at == HF_AT_ONCE;
-    report(t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now});
+    transport_report(t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now});
 }
 
 static void command(struct hf_transport *t, const struct hf_event *what)
@@ -308,7 +313,7 @@ static void command(struct hf_transport *t, const struct hf_event *what)
     switch (what->kind) {
     case HF_EVENT_STAY:
         if (t->staying && !t->waiting)
-            refuse(t, what);
+            transport_refuse(t, what);
         else if (t->waiting)
             t->waiting = false; /* the stay is the player's from now on */
         else
@@ -318,7 +323,7 @@ static void command(struct hf_transport *t, const struct hf_event *what)
         if (t->staying)
             go_on(t);
         else
-            refuse(t, what);
+            transport_refuse(t, what);
         break;
     case HF_EVENT_PAUSE:
         pause_sound(t, what);
@@ -333,26 +338,30 @@ static void command(struct hf_transport *t, const struct hf_event *what)
         reveal(t, what);
         break;
     case HF_EVENT_VOLUME:
-        act(t, HF_ACTION_VOLUME, t->now, what);
-        report(t, (struct hf_report){.kind = HF_REPORT_VOLUME, .at = t->now, .db = what->db});
+        transport_act(t, HF_ACTION_VOLUME, t->now, what);
+        transport_report(
+            t, (struct hf_report){.kind = HF_REPORT_VOLUME, .at = t->now, .db = what->db});
         break;
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
     case HF_EVENT_TICK:
+    case HF_EVENT_SPEAK:
+    case HF_EVENT_SAY:
     case HF_EVENT_FINISH:
     case HF_EVENT_RESUME:
     case HF_EVENT_END:
-        refuse(t, what);
+        transport_refuse(t, what);
         break;
     }
 }
 
 /* The head of `once` has been dealt with, one way or another. */
-static void answer(struct hf_transport *t)
+void transport_answer(struct hf_transport *t)
 {
     enum hf_event_kind kind = hf_queue_head(&t->once)->kind;
     hf_queue_pop(&t->once);
-    report(t, (struct hf_report){.kind = HF_REPORT_ANSWER, .command = kind, .at = t->now});
+    transport_report(t,
+                     (struct hf_report){.kind = HF_REPORT_ANSWER, .command = kind, .at = t->now});
 }
 
 /* A command that must wait: a next for the cue that it leads to, a resume for the silence. */
@@ -367,77 +376,9 @@ static void refuse_all(struct hf_transport *t)
 {
     struct hf_event *head;
     for (; (head = hf_queue_head(&t->timed)); hf_queue_pop(&t->timed))
-        refuse(t, head);
-    for (; (head = hf_queue_head(&t->once)); answer(t))
-        refuse(t, head);
-}
-
-/* ---- pauses ---------------------------------------------------------------------------------- */
-
-static void resume(struct hf_transport *t)
-{
-    report(t, (struct hf_report){.kind = HF_REPORT_RESUME, .at = t->now, .after = t->silence});
-    t->stopped = false;
-    t->out_at = HF_NEVER;
-    t->in_at = t->now;
-}
-
-/* In a pause only a resume or an end is heard; anything else is refused. */
-static bool asked_to_resume(struct hf_transport *t)
-{
-    struct hf_event *head = hf_queue_head(&t->timed);
-    if (head && head->kind == HF_EVENT_RESUME && head->after <= t->silence) {
-        hf_queue_pop(&t->timed);
-        return true;
-    }
-    while ((head = hf_queue_head(&t->once))) {
-        bool found = head->kind == HF_EVENT_RESUME;
-        if (!found)
-            refuse(t, head);
-        answer(t);
-        if (found)
-            return true;
-    }
-    return false;
-}
-
-/* The clock stands by a record: the resume is in the record too, and a command with a time that is
- * not it would bar its way for ever. */
-static void refuse_unreachable(struct hf_transport *t)
-{
-    struct hf_event *head;
-    while (!t->by_hand && (head = hf_queue_head(&t->timed)) && head->kind != HF_EVENT_RESUME) {
-        refuse(t, head);
-        hf_queue_pop(&t->timed);
-    }
-}
-
-/* The pause's part of a chunk. Returns true when the chunk is silent. */
-static bool paused(struct hf_transport *t)
-{
-    if (t->out_at != HF_NEVER && !t->stopped && t->end_at == HF_NEVER &&
-        t->now == t->out_at + t->pause_fade) {
-        t->stopped = true;
-        t->silence = 0;
-    }
-    if (!t->stopped)
-        return false;
-    refuse_unreachable(t);
-    /* An end with a time comes after every command that was taken before it: a resume goes first,
-     * and with none waiting the clock would never reach it, unless a hand lets it go on. */
-    bool never = !t->by_hand && !t->timed.count;
-    if (t->end_asked && (t->end_command.at == HF_AT_ONCE || never)) {
-        /* What fades has faded already: the session ends where its clock stands. */
-        t->cut = true;
-        begin_end(t, t->now, 0, t->end_command.why);
-        return true;
-    }
-    if (!asked_to_resume(t)) {
-        t->silence += HF_GRID;
-        return true;
-    }
-    resume(t);
-    return false;
+        transport_refuse(t, head);
+    for (; (head = hf_queue_head(&t->once)); transport_answer(t))
+        transport_refuse(t, head);
 }
 
 /* ---- a chunk --------------------------------------------------------------------------------- */
@@ -462,7 +403,7 @@ static void run_plan(struct hf_transport *t, int64_t limit)
         if (due <= end)
             plan_step(t, due < t->now ? t->now : due);
         else
-            begin_end(t, end, t->end_command.fade, t->end_command.why);
+            transport_begin_end(t, end, t->end_command.fade, t->end_command.why);
     }
 }
 
@@ -477,7 +418,7 @@ static void run_commands(struct hf_transport *t)
     }
     if (!resumed && (head = hf_queue_head(&t->once)) && !must_wait(t, head)) {
         command(t, head);
-        answer(t);
+        transport_answer(t);
     }
 }
 
@@ -501,7 +442,7 @@ static void run_boundary(struct hf_transport *t)
 bool hf_transport_chunk(struct hf_transport *t)
 {
     t->report_count = t->action_count = 0;
-    if (hf_transport_done(t) || paused(t))
+    if (hf_transport_done(t) || transport_paused(t))
         return false;
     if (t->end_at == HF_NEVER) {
         run_boundary(t);
@@ -509,6 +450,7 @@ bool hf_transport_chunk(struct hf_transport *t)
     }
     if (t->end_at != HF_NEVER)
         refuse_all(t);
+    hf_prompter_chunk(&t->prompter, t);
     t->now += HF_GRID;
     return true;
 }

@@ -19,10 +19,12 @@
 #include <holdfast/ring.h>
 #include <holdfast/room.h>
 #include <holdfast/sine.h>
+#include <holdfast/spoken.h>
 #include <holdfast/struck.h>
 #include <holdfast/tick.h>
 #include <holdfast/transport.h>
 
+#include "added.h"
 #include "master.h"
 #include "rest.h"
 
@@ -30,7 +32,6 @@ _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
 
 enum {
     ROOMS = 2, /* of the held and the added notes; a tick needs none */
-    ADDED_SLOTS = 128,
     EVENTS = 64,
     AT_ONCE = 16,
     REPORTS = 512,
@@ -38,20 +39,12 @@ enum {
 };
 
 /* After the specification of the sound: sends of the room -20 dB for held notes and -12 dB for
- * added ones, added notes across +-.5 of the width, 60 ms apart from low to high. */
+ * added ones. */
 static const double send_db[ROOMS] = {-20, -12};
-static const double added_width = 0.5, stagger_s = 0.060;
-
-struct added_note {
-    uint16_t slot;
-    bool begun;
-    float left, right;
-    int64_t start_at, damp_at;
-};
 
 struct engine_slots {
     struct hf_held held;
-    struct hf_struck added[ADDED_SLOTS];
+    struct hf_struck added[HF_ADDED_SLOTS];
     struct hf_room rooms[ROOMS];
     struct hf_ceiling ceiling;
 };
@@ -62,7 +55,7 @@ struct hf_engine {
     struct hf_engine_tap tap;
 
     /* control thread */
-    uint16_t free_held[HF_HELD_SLOTS], free_added[ADDED_SLOTS];
+    uint16_t free_held[HF_HELD_SLOTS], free_added[HF_ADDED_SLOTS];
     int free_held_count, free_added_count;
 
     /* between the threads */
@@ -78,14 +71,13 @@ struct hf_engine {
 
     /* audio thread */
     struct hf_transport transport;
-    struct added_note added[ADDED_SLOTS];
-    int added_count;
+    struct hf_added added;
     struct hf_tick tick;
     int tick_from; /* where it begins in this chunk */
     struct hf_master master;
     struct hf_rest rest;
+    struct hf_spoken spoken;
     float send[ROOMS];
-    int64_t stagger;               /* samples */
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
     struct hf_bus out;
     int out_used;    /* of `out`, frames handed out */
@@ -112,11 +104,6 @@ static enum hf_status allocate(struct hf_engine **out, struct hf_diag *diag)
     return HF_OK;
 }
 
-static int64_t samples(double seconds, int rate_hz)
-{
-    return (int64_t)(seconds * rate_hz + 0.5);
-}
-
 enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_setting *setting,
                              struct hf_diag *diag)
 {
@@ -131,7 +118,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_ring_init(&e->returned, e->returned_items, sizeof e->returned_items[0], RETURNED);
     for (uint16_t i = 0; i < HF_HELD_SLOTS; i++)
         e->free_held[e->free_held_count++] = i;
-    for (uint16_t i = 0; i < ADDED_SLOTS; i++)
+    for (uint16_t i = 0; i < HF_ADDED_SLOTS; i++)
         e->free_added[e->free_added_count++] = i;
     hf_transport_init(&e->transport, setting->rate_hz);
     hf_held_init(&e->slots->held, &setting->held);
@@ -144,7 +131,8 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
     hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
     hf_rest_init(&e->rest, setting->rate_hz);
-    e->stagger = samples(stagger_s, setting->rate_hz);
+    hf_spoken_init(&e->spoken, setting->rate_hz);
+    hf_added_init(&e->added, e->slots->added, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
     e->out_used = HF_CHUNK;
     *out = e;
@@ -201,7 +189,8 @@ static void prepare_added(struct hf_engine *e, struct hf_event *event)
 static struct hf_ring *ring_of(struct hf_engine *e, const struct hf_event *event)
 {
     bool plan = event->kind == HF_EVENT_HOLD || event->kind == HF_EVENT_CUE ||
-                event->kind == HF_EVENT_TICK || event->kind == HF_EVENT_FINISH;
+                event->kind == HF_EVENT_TICK || event->kind == HF_EVENT_SPEAK ||
+                event->kind == HF_EVENT_FINISH;
     return !plan && event->at == HF_AT_ONCE ? &e->at_once : &e->events;
 }
 
@@ -265,51 +254,6 @@ static void hold(struct hf_engine *e, const struct hf_event *event, int64_t at)
         give_back_held(e, refused[i]);
 }
 
-/* Some of an event's notes, low to high; `until` they are damped. */
-static void sound_part(struct hf_engine *e, const struct hf_event *event, int from, int count,
-                       int64_t stagger, int64_t at, int64_t until)
-{
-    for (int i = 0; i < count; i++) {
-        if (e->added_count == ADDED_SLOTS) {
-            give_back_added(e, event->voices[from + i]);
-            continue;
-        }
-        struct added_note *note = &e->added[e->added_count++];
-        *note = (struct added_note){
-            .slot = event->voices[from + i], .start_at = at + i * stagger, .damp_at = until};
-        hf_bus_pan(added_width, i, count, &note->left, &note->right);
-    }
-}
-
-/* The notes of a cue start one after another, low to high, or in parts that do; closer where the
- * cue is short. */
-static void sound_notes(struct hf_engine *e, const struct hf_event *event, int64_t at)
-{
-    const struct hf_manner *manner = &event->manner;
-    int64_t stagger = manner->staggered ? manner->stagger : e->stagger, apart = manner->apart;
-    int first = manner->first, half = event->count / 2;
-    if (event->kind == HF_EVENT_CUE) {
-        int64_t room = (event->end - event->hear) / (2 * event->count);
-        stagger = room < stagger ? room : stagger;
-        room = (event->end - event->hear) / 4;
-        apart = room < apart ? room : apart;
-    }
-    if (first == 0) {
-        sound_part(e, event, 0, event->count, stagger, at, HF_NEVER);
-        return;
-    }
-    sound_part(e, event, 0, first, stagger, at, at + apart);
-    sound_part(e, event, first, half - first, stagger, at + apart, at + 2 * apart);
-    sound_part(e, event, half, event->count - half, stagger, at + 2 * apart, HF_NEVER);
-}
-
-static void damp_added(struct hf_engine *e, int64_t at)
-{
-    for (int i = 0; i < e->added_count; i++)
-        if (e->added[i].damp_at > at)
-            e->added[i].damp_at = at;
-}
-
 static void drop(struct hf_engine *e, const struct hf_event *event)
 {
     for (int i = 0; i < event->count; i++) {
@@ -328,14 +272,14 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         hold(e, &action->event, at);
         break;
     case HF_ACTION_SOUND:
-        sound_notes(e, &action->event, at);
+        hf_added_begin(&e->added, &action->event, at);
         break;
     case HF_ACTION_AGAIN:
-        damp_added(e, at);
-        sound_notes(e, &action->event, at);
+        hf_added_damp(&e->added, at);
+        hf_added_begin(&e->added, &action->event, at);
         break;
     case HF_ACTION_DAMP:
-        damp_added(e, at);
+        hf_added_damp(&e->added, at);
         break;
     case HF_ACTION_DROP:
         drop(e, &action->event);
@@ -346,6 +290,13 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         break;
     case HF_ACTION_VOLUME:
         hf_master_set(&e->master, action->event.db, at);
+        break;
+    case HF_ACTION_SPEAK:
+        hf_spoken_begin(&e->spoken, action->offset, &e->setting.speaker, action->event.words,
+                        action->event.length);
+        break;
+    case HF_ACTION_HUSH:
+        hf_spoken_hush(&e->spoken, action->offset);
         break;
     case HF_ACTION_TICK:
         hf_tick_strike(&e->tick, action->event.accent);
@@ -362,37 +313,12 @@ static void render_held(struct hf_engine *e, int64_t chunk_at, struct hf_bus *bu
         give_back_held(e, gone[i]);
 }
 
-/* One added note's part of the chunk; false when its slot is free again. */
-static bool render_added_note(struct hf_engine *e, struct added_note *note, int64_t chunk_at,
-                              struct hf_bus *bus)
-{
-    struct hf_struck *struck = &e->slots->added[note->slot];
-    float out[HF_CHUNK];
-    if (!note->begun && note->damp_at <= note->start_at)
-        return false; /* damped before it began */
-    if (note->start_at >= chunk_at + HF_CHUNK)
-        return true;
-    if (note->damp_at != HF_NEVER && note->damp_at < chunk_at + HF_CHUNK) {
-        int64_t from = note->damp_at - chunk_at;
-        hf_struck_damp(struck, from > 0 ? (int)from : 0);
-    }
-    hf_struck_render(struck, note->begun ? 0 : (int)(note->start_at - chunk_at), out);
-    note->begun = true;
-    hf_bus_add(bus, out, note->left, note->right);
-    return !hf_struck_silent(struck);
-}
-
 static void render_added(struct hf_engine *e, int64_t chunk_at, struct hf_bus *bus)
 {
-    int kept = 0;
-    for (int i = 0; i < e->added_count; i++) {
-        struct added_note note = e->added[i];
-        if (render_added_note(e, &note, chunk_at, bus))
-            e->added[kept++] = note;
-        else
-            give_back_added(e, note.slot);
-    }
-    e->added_count = kept;
+    uint16_t gone[HF_ADDED_SLOTS];
+    int count = hf_added_render(&e->added, chunk_at, bus, gone);
+    for (int i = 0; i < count; i++)
+        give_back_added(e, gone[i]);
 }
 
 /* ---- audio thread: chunks -------------------------------------------------------------------- */
@@ -433,6 +359,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     render_tick(e, &stems[HF_STEM_TICK]);
     add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);
     add_room(e, HF_STEM_ADDED, &stems[HF_STEM_ADDED]);
+    hf_spoken_mix(&e->spoken, stems, HF_STEM_SPEECH, &stems[HF_STEM_SPEECH]);
     hf_master_gain(&e->master, &e->transport, chunk_at, gain);
     for (int stem = 0; stem < HF_STEMS; stem++)
         for (int i = 0; i < HF_CHUNK; i++) {

@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariant: what a cue still hides is in no text that is said before its `tell`. */
+#include <holdfast/wording.h>
+
+#include <stdio.h>
+#include <string.h>
+
+/* Adds words at the end, whole or not at all. */
+static void add(char text[HF_UTTERANCE_TEXT], const char *words)
+{
+    size_t used = strlen(text);
+    if (used + strlen(words) < HF_UTTERANCE_TEXT)
+        memcpy(text + used, words, strlen(words) + 1);
+}
+
+/* ---- names ----------------------------------------------------------------------------------- */
+
+static bool is_letter(const char *name)
+{
+    return name[0] >= 'A' && name[0] <= 'G' && strspn(name + 1, "#b") == strlen(name + 1);
+}
+
+/* Whether another note of the record has this one's letter with another sign. */
+static bool is_twin(const struct hf_record *record, int index)
+{
+    for (int i = 0; i < record->count; i++)
+        if (record->names[i][0] == record->names[index][0] &&
+            strcmp(record->names[i], record->names[index]) != 0 && is_letter(record->names[i]))
+            return true;
+    return false;
+}
+
+/* A name as it is said: "C sharp", "B double flat"; German names and numbers as they are. */
+static void add_name(char text[HF_UTTERANCE_TEXT], const char *name, bool natural)
+{
+    static const char *const signs[] = {" double flat", " flat", "", " sharp", " double sharp"};
+    if (!is_letter(name)) {
+        add(text, name);
+        return;
+    }
+    int sign = 0;
+    for (const char *c = name + 1; *c; c++)
+        sign += *c == '#' ? 1 : -1;
+    if (sign < -2 || sign > 2)
+        return;
+    add(text, (char[]){name[0], 0});
+    add(text, sign == 0 && natural ? " natural" : signs[sign + 2]);
+}
+
+char *hf_wording_names(const struct hf_record *record, char text[HF_UTTERANCE_TEXT])
+{
+    text[0] = 0;
+    for (int i = 0; i < record->count; i++) {
+        if (text[0])
+            add(text, ", ");
+        add_name(text, record->names[i], is_twin(record, i));
+    }
+    return text;
+}
+
+/* The two notes a fourth apart in an 016, the lower of the fourth first. */
+static void add_fourth(char text[HF_UTTERANCE_TEXT], const struct hf_record *cue)
+{
+    for (int i = 0; i < cue->count; i++)
+        for (int j = 0; j < cue->count; j++)
+            if ((cue->notes[j] + HF_PCS - cue->notes[i] % HF_PCS) % HF_PCS == 5) {
+                add(text, "fourth, ");
+                add_name(text, cue->names[i], is_twin(cue, i));
+                add(text, ", ");
+                add_name(text, cue->names[j], is_twin(cue, j));
+                return;
+            }
+}
+
+/* ---- cues ------------------------------------------------------------------------------------ */
+
+static void add_beginning(const struct hf_wording *w, const struct hf_record *cue,
+                          const struct hf_record *held, char text[HF_UTTERANCE_TEXT])
+{
+    char names[HF_UTTERANCE_TEXT];
+    switch (w->request->cue) {
+    case HF_CUE_GAP:
+        if (w->all)
+            add(text, "find the third: ");
+        add_fourth(text, cue);
+        break;
+    case HF_CUE_REVERSE:
+        add(text, w->all ? "find the triad for " : "over ");
+        add(text, hf_wording_names(held, names));
+        break;
+    case HF_CUE_LEAD:
+    case HF_CUE_CONFIRM:
+    case HF_CUE_SILENT:
+    case HF_CUE_EAR:
+        break;
+    }
+}
+
+char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const struct hf_record *cue,
+                     const struct hf_record *held, char text[HF_UTTERANCE_TEXT])
+{
+    char names[HF_UTTERANCE_TEXT];
+    text[0] = 0;
+    if (moment == HF_MOMENT_BEGINS) {
+        add_beginning(w, cue, held, text);
+        return text;
+    }
+    bool find = w->request->cue == HF_CUE_CONFIRM, it_is = w->request->cue == HF_CUE_EAR;
+    if (w->all)
+        add(text, find ? "find " : it_is ? "it is " : "");
+    add(text, hf_wording_names(cue, names));
+    return text;
+}
+
+char *hf_wording_opening(const struct hf_wording *w, const struct hf_record *held, uint32_t total,
+                         char text[HF_UTTERANCE_TEXT])
+{
+    char names[HF_UTTERANCE_TEXT], count[32];
+    text[0] = 0;
+    if (!w->all || w->request->cue == HF_CUE_REVERSE)
+        return text;
+    add(text, "listen to ");
+    add(text, hf_wording_names(held, names));
+    snprintf(count, sizeof count, ". %lu cues", (unsigned long)total);
+    add(text, count);
+    return text;
+}
+
+/* ---- what else happens ----------------------------------------------------------------------- */
+
+static void add_count(char text[HF_UTTERANCE_TEXT], const char *word, size_t count)
+{
+    char words[48];
+    snprintf(words, sizeof words, ", %zu %s", count, word);
+    add(text, words);
+}
+
+static void add_end(const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT])
+{
+    size_t got = 0, missed = 0;
+    for (size_t i = 0; i < timeline->count; i++) {
+        got += timeline->cues[i].marked && timeline->cues[i].mark == HF_MARK_GOT;
+        missed += timeline->cues[i].marked && timeline->cues[i].mark == HF_MARK_MISSED;
+    }
+    add(text, "the end");
+    if (got + missed > 0) {
+        add_count(text, "got", got);
+        add_count(text, "missed", missed);
+    }
+}
+
+char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
+                        const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT])
+{
+    char words[48];
+    text[0] = 0;
+    if (!w->all)
+        return text;
+    switch (r->type) {
+    case HF_RECORD_STAY:
+        add(text, "staying");
+        break;
+    case HF_RECORD_GO:
+    case HF_RECORD_RESUME:
+        add(text, "going on");
+        break;
+    case HF_RECORD_MARK:
+        add(text, hf_mark_word(r->as));
+        break;
+    case HF_RECORD_LEVEL:
+        snprintf(words, sizeof words, "level %d", r->level);
+        add(text, words);
+        break;
+    case HF_RECORD_END:
+        if (r->fade >= w->request->rate_hz)
+            add_end(timeline, text);
+        break;
+    case HF_RECORD_SESSION:
+    case HF_RECORD_HOLD:
+    case HF_RECORD_CUE:
+    case HF_RECORD_PAUSE:
+    case HF_RECORD_NEXT:
+    case HF_RECORD_AGAIN:
+    case HF_RECORD_REVEAL:
+    case HF_RECORD_VOLUME:
+    case HF_RECORD_ANSWER: /* a mark follows it */
+    case HF_RECORD_HINT:
+    case HF_RECORD_SPEECH:
+    case HF_RECORD_OTHER:
+        break;
+    }
+    return text;
+}
