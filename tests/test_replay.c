@@ -50,6 +50,49 @@ static void write_head(struct virtual_session *v, const struct hf_request *reque
     hf_head_deinit(&head);
 }
 
+/* Any three notes in hunt, half of them a completion; now and then a hint. */
+static enum hf_status hunt_any(struct played *p, struct hf_random *random, int64_t now)
+{
+    struct hf_verdict verdict;
+    struct hf_hint hint;
+    struct hf_diag diag;
+    hf_pcset pcs = 0;
+    if (hf_random_below(random, 5) == 0)
+        return hf_conductor_hint(&p->conductor, now, &hint, &diag);
+    while (hf_pcset_size(pcs) < 3)
+        pcs = (hf_pcset)(pcs | 1u << hf_random_below(random, HF_PCS));
+    if (hf_random_below(random, 2) == 0)
+        pcs = schedule.completions[hf_random_below(random, (uint32_t)schedule.count)].pcs;
+    return hf_conductor_answer(&p->conductor, pcs, now, &verdict, &diag);
+}
+
+static enum hf_status press_any(struct played *p, struct hf_random *random, long chunk)
+{
+    /* Quitting is rare, and the longer it takes the likelier. */
+    uint32_t draw = hf_random_below(random, 100);
+    int64_t now = p->session.transport.now;
+    enum hf_key key = draw < 20   ? HF_KEY_STAY
+                      : draw < 38 ? HF_KEY_PAUSE
+                      : draw < 41 ? HF_KEY_LOUDER
+                      : draw < 46 ? HF_KEY_SOFTER
+                      : draw < 65 ? HF_KEY_NEXT
+                      : draw < 75 ? HF_KEY_AGAIN
+                      : draw < 85 ? HF_KEY_REVEAL
+                      : draw < 90 ? HF_KEY_GOT
+                      : draw < 95 ? HF_KEY_MISSED
+                      : draw < 98 ? HF_KEY_QUIT
+                                  : HF_KEY_SIGNAL;
+    if ((key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) && chunk < 400)
+        key = HF_KEY_NEXT;
+    enum hf_practice practice = p->conductor.request->practice;
+    if (key == HF_KEY_STAY && practice == HF_PRACTICE_ROAM)
+        key = (enum hf_key)(HF_KEY_CHOICE_1 + (int)hf_random_below(random, 9));
+    if ((key == HF_KEY_STAY || key == HF_KEY_NEXT) && practice == HF_PRACTICE_HUNT)
+        return hunt_any(p, random, now);
+    struct hf_diag diag;
+    return hf_conductor_key(&p->conductor, key, now, &diag);
+}
+
 /* Plays with random keys until the end. `late_chunks`: how long reports may lie before the
  * conductor is tended. */
 static void play(struct played *p, const struct hf_request *request, uint64_t seed, int late_chunks,
@@ -76,24 +119,7 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
         assert_true(chunk < 1000000);
         virtual_chunk(&p->session, late, &late_count);
         if (hf_random_below(&random, (uint32_t)key_every) == 0) {
-            /* Quitting is rare, and the longer it takes the likelier. */
-            uint32_t draw = hf_random_below(&random, 100);
-            enum hf_key key = draw < 20   ? HF_KEY_STAY
-                              : draw < 38 ? HF_KEY_PAUSE
-                              : draw < 41 ? HF_KEY_LOUDER
-                              : draw < 46 ? HF_KEY_SOFTER
-                              : draw < 65 ? HF_KEY_NEXT
-                              : draw < 75 ? HF_KEY_AGAIN
-                              : draw < 85 ? HF_KEY_REVEAL
-                              : draw < 90 ? HF_KEY_GOT
-                              : draw < 95 ? HF_KEY_MISSED
-                              : draw < 98 ? HF_KEY_QUIT
-                                          : HF_KEY_SIGNAL;
-            if ((key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) && chunk < 400)
-                key = HF_KEY_NEXT;
-            struct hf_diag diag;
-            enum hf_status status =
-                hf_conductor_key(&p->conductor, key, p->session.transport.now, &diag);
+            enum hf_status status = press_any(p, &random, chunk);
             assert_true(status == HF_OK || status == HF_E_USAGE);
         }
         if (wait-- <= 0) {
@@ -242,6 +268,12 @@ static void any_keys_replay_alike_at_another_rate(void **state)
     try_other_rates(lead, 400, 8, 30);
     const struct setting reverse[] = {{"cue", "reverse"}, {"every", "0.7s"}, {"lead-in", "0.3s"},
                                       {"rate", "44100"},  {"rounds", "1"},   {NULL, NULL}};
+    const struct setting roam[] = {{"practice", "roam"}, {"held", "C E G#"}, {"cue", "lead"},
+                                   {"for", "20s"},       {"rate", "44100"},  {NULL, NULL}};
+    const struct setting hunt[] = {
+        {"practice", "hunt"}, {"held", "C E G#"}, {"for", "20s"}, {"rate", "22050"}, {NULL, NULL}};
+    try_other_rates(roam, 300, 8, 30);
+    try_other_rates(hunt, 300, 8, 30);
     try_other_rates(wait, 400, 8, 30);
     try_other_rates(reverse, 200, 8, 60);
     const struct setting warmup[] = {{"practice", "warmup"}, {"every", "61s"}, {"lead-in", "1s"},
@@ -311,6 +343,43 @@ static void any_keys_replay_exactly_with_rests_between_the_cues(void **state)
         {"practice", "warmup"}, {"for", "3m"}, {"rate", "8000"}, {"cue", "lead"}, {NULL, NULL}};
     try_sessions(settings, 120, 8, 1000);
     try_sessions(short_one, 60, 8, 300);
+}
+
+/* Where the player begins each cue, the first one too, and says which. */
+static void any_choices_replay_exactly(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"confirm", "lead", "silent"};
+    for (size_t way = 0; way < 3; way++) {
+        const struct setting settings[] = {{"practice", "roam"}, {"held", "C E G#"},
+                                           {"cue", ways[way]},   {"for", "20s"},
+                                           {"rate", "8000"},     {NULL, NULL}};
+        try_sessions(settings, 120, 6, 8);
+        try_sessions(settings, 40, 90, 1);
+        try_sessions(settings, 40, 90, 30);
+    }
+    const struct setting many[] = {{"practice", "roam"}, {"held", "C E"},  {"added", "025"},
+                                   {"cue", "lead"},      {"rate", "8000"}, {NULL, NULL}};
+    const struct setting grip[] = {{"practice", "roam"}, {"held", "C E G#"}, {"register", "all"},
+                                   {"spread", "wide"},   {"rate", "8001"},   {"for", "9s"},
+                                   {NULL, NULL}};
+    try_sessions(many, 100, 6, 8);
+    try_sessions(grip, 100, 6, 8);
+}
+
+static void any_answers_replay_exactly(void **state)
+{
+    (void)state;
+    const struct setting lead[] = {
+        {"practice", "hunt"}, {"held", "C E G#"}, {"for", "20s"}, {"rate", "8000"}, {NULL, NULL}};
+    const struct setting silent[] = {{"practice", "hunt"},
+                                     {"held", "D F# A#"},
+                                     {"cue", "silent"},
+                                     {"rate", "8000"},
+                                     {NULL, NULL}};
+    try_sessions(lead, 200, 6, 8);
+    try_sessions(lead, 60, 90, 1);
+    try_sessions(silent, 100, 6, 8);
 }
 
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
@@ -524,6 +593,8 @@ int main(void)
         cmocka_unit_test(any_keys_replay_exactly_with_a_count_in),
         cmocka_unit_test(any_keys_replay_exactly_when_the_player_ends_each_cue),
         cmocka_unit_test(any_keys_replay_exactly_in_every_way_to_cue),
+        cmocka_unit_test(any_choices_replay_exactly),
+        cmocka_unit_test(any_answers_replay_exactly),
         cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),

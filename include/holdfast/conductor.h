@@ -21,7 +21,8 @@
 enum hf_key {
     HF_KEY_STAY,   /* stay, or go on */
     HF_KEY_PAUSE,  /* pause, or resume */
-    HF_KEY_NEXT,   /* next; with --every wait first what is still to come of the cue */
+    HF_KEY_NEXT,   /* next; with --every wait first what is still to come of the cue; in roam the
+                    * next of the ring */
     HF_KEY_AGAIN,  /* again */
     HF_KEY_REVEAL, /* reveal */
     HF_KEY_GOT,
@@ -123,6 +124,17 @@ enum hf_status hf_conductor_key(struct hf_conductor *conductor, enum hf_key key,
  * out. HF_E_USAGE when it is too late or too much at once. */
 enum hf_status hf_conductor_mark(struct hf_conductor *conductor, long cue, enum hf_mark as,
                                  int64_t at, struct hf_diag *diag) HF_CHECKED;
+
+/* In hunt: the player says that these notes complete the held set, at session sample `now`. What
+ * they are goes to `*verdict` and into the record; what is found, now or again, becomes the running
+ * cue. HF_E_USAGE as for a key, and where the notes are not as many as the added class has. */
+enum hf_status hf_conductor_answer(struct hf_conductor *conductor, hf_pcset pcs, int64_t now,
+                                   struct hf_verdict *verdict, struct hf_diag *diag) HF_CHECKED;
+
+/* In hunt: the next hint, into `*hint`; after the last step that one again. HF_E_USAGE as for a
+ * key, and where all are found. */
+enum hf_status hf_conductor_hint(struct hf_conductor *conductor, int64_t now, struct hf_hint *hint,
+                                 struct hf_diag *diag) HF_CHECKED;
 
 /* The sound output went away at session sample `now`: ends the record. HF_E_MEMORY. */
 enum hf_status hf_conductor_lost(struct hf_conductor *conductor, int64_t now,

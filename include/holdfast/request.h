@@ -199,6 +199,9 @@ enum hf_status hf_request_split(struct hf_request *request, const struct hf_note
  * again after the rate is known. HF_E_USAGE. */
 enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag) HF_CHECKED;
 
+/* True for the practices in which the player begins each cue: roam and hunt. */
+bool hf_request_chooses(const struct hf_request *request);
+
 /* A length in samples at the request's rate and tempo, nearest, at least 0. Not for a wait. */
 int64_t hf_request_samples(const struct hf_request *request, struct hf_span span);
 

@@ -77,8 +77,10 @@ struct hf_schedule {
     int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
 
     struct hf_random orders, voicings;
-    uint32_t given, total;
-    int sequence[HF_COMPLETIONS_MOST]; /* this round's order, as indices */
+    bool chooses;                         /* the player says which comes next */
+    uint32_t given, total;                /* total 0: the player says how many */
+    uint32_t visits[HF_COMPLETIONS_MOST]; /* times that each was given */
+    int sequence[HF_COMPLETIONS_MOST];    /* this round's order, as indices */
     struct hf_voicing last[HF_COMPLETIONS_MOST];
     struct hf_voicing choices[HF_VOICINGS_MOST];
 };
@@ -106,8 +108,12 @@ bool hf_schedule_first_grip(const struct hf_schedule *schedule, struct hf_shape 
 /* Samples from the start to the end of the last cue, when nobody touches it. */
 int64_t hf_schedule_length(const struct hf_schedule *schedule);
 
-/* Gives the next cue; false after the last. */
+/* Gives the next cue; false after the last, and where the player chooses. */
 bool hf_schedule_next(struct hf_schedule *schedule, struct hf_cue *out);
+
+/* Where the player chooses: gives a cue of this completion (its index), in a new voicing; a round
+ * is the nth time that it is given. */
+void hf_schedule_choose(struct hf_schedule *schedule, int index, struct hf_cue *out);
 
 /* Where added notes may lie in a round (from 0), as MIDI numbers. */
 void hf_schedule_register(const struct hf_schedule *schedule, uint32_t round, int *low, int *high);

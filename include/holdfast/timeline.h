@@ -11,6 +11,7 @@
 #ifndef HOLDFAST_TIMELINE_H
 #define HOLDFAST_TIMELINE_H
 
+#include <holdfast/hunt.h>
 #include <holdfast/journal.h>
 
 /* When a cue that begins at `at` and has `length` samples is named, heard and over, on the plan.
@@ -20,6 +21,11 @@
 struct hf_laid {
     int64_t at, tell, hear, end;
 };
+
+/* A cue that the player ends lasts this long on the plan, and so long the first one waits that the
+ * player begins: six days at 192 kHz, several times. */
+#define HF_WAIT_LENGTH (INT64_C(1) << 40)
+
 struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
 
 /* The notes of a cue as they sound: `count`, `notes` and `manner` of its event, or of an again for
@@ -39,7 +45,8 @@ struct hf_timeline_cue {
 
 struct hf_timeline {
     enum hf_practice practice;
-    bool wait; /* the player ends each cue */
+    bool wait;   /* the player ends each cue */
+    bool chosen; /* and begins it, the first one too */
     enum hf_cue_way way;
     struct hf_record hold; /* what is held from the start */
     bool has_pending;      /* a hold whose cue is still to be written */
@@ -57,6 +64,7 @@ struct hf_timeline {
     int64_t end_at;     /* HF_NEVER before the end */
     int64_t end_fade;
     enum hf_why why;
+    struct hf_hunt hunt; /* in hunt: what was found, as far as records tell */
 };
 
 /* Starts empty, for a resolved request. */

@@ -97,6 +97,10 @@ enum hf_status hf_conductor_init_naming(struct hf_conductor *c, const struct hf_
     enum hf_status status = conductor_lay_first_hold(c, diag);
     if (status != HF_OK)
         return status;
+    if (hf_request_chooses(request)) {
+        conductor_start_choice(c);
+        return HF_OK;
+    }
     conductor_lay_count_in(c);
     return conductor_lay_next(c, diag);
 }
@@ -117,6 +121,8 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
         c->paused = false;
     if (kind == HF_EVENT_REVEAL)
         c->shown = 0;
+    if (kind == HF_EVENT_NEXT && hf_request_chooses(c->request))
+        conductor_choose_again(c);
     if (kind == HF_EVENT_VOLUME)
         c->volume_db = c->timeline.volume_db;
 }
@@ -137,7 +143,9 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     switch (r->kind) {
     case HF_REPORT_BEGAN:
         c->running = r->cue;
-        return r->cue == c->serial ? conductor_lay_next(c, diag) : HF_OK;
+        if (r->cue != c->serial || hf_request_chooses(c->request))
+            return HF_OK;
+        return conductor_lay_next(c, diag);
     case HF_REPORT_HEARD:
     case HF_REPORT_SPOKE: /* the narrator's */
         return HF_OK;
@@ -167,7 +175,8 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         break;
     case HF_REPORT_NEXT:
         record.type = HF_RECORD_NEXT;
-        record.shifted = !c->request->every.wait || c->running == 0;
+        record.shifted =
+            !hf_request_chooses(c->request) && (!c->request->every.wait || c->running == 0);
         record.shift = r->shift;
         c->offset += r->shift;
         break;
@@ -193,7 +202,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
 
 /* ---- keys ------------------------------------------------------------------------------------ */
 
-static void command(struct hf_conductor *c, enum hf_event_kind kind)
+void conductor_command(struct hf_conductor *c, enum hf_event_kind kind)
 {
     c->asked++;
     conductor_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
@@ -262,11 +271,19 @@ static enum hf_status next(struct hf_conductor *c, int64_t now)
     const struct hf_timeline_cue *cue = current(c, now);
     if (c->request->every.wait && cue && is_hiding(c, cue) && c->shown != c->running) {
         c->shown = c->running;
-        command(c, HF_EVENT_REVEAL);
+        conductor_command(c, HF_EVENT_REVEAL);
     } else {
-        command(c, HF_EVENT_NEXT);
+        conductor_command(c, HF_EVENT_NEXT);
     }
     return HF_OK;
+}
+
+/* In roam a cue that waits to be asked for: hearing it again is hearing it. */
+static bool is_unheard(const struct hf_conductor *c, int64_t now)
+{
+    const struct hf_timeline_cue *cue = current(c, now);
+    return hf_request_chooses(c->request) && c->request->cue == HF_CUE_CONFIRM && cue &&
+           cue->hear == HF_NEVER && c->shown != c->running;
 }
 
 static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
@@ -280,7 +297,7 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
                        silent ? "it is named already, and cue silent never sounds"
                               : "the cue has been named and heard already");
     c->shown = c->running;
-    command(c, HF_EVENT_REVEAL);
+    conductor_command(c, HF_EVENT_REVEAL);
     return HF_OK;
 }
 
@@ -309,8 +326,7 @@ static bool too_soon(const struct hf_conductor *c, enum hf_key key)
            (key == HF_KEY_AGAIN && c->asked_again);
 }
 
-enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t now,
-                                struct hf_diag *diag)
+enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key, struct hf_diag *diag)
 {
     if (c->began_end || c->lost)
         return hf_fail(diag, HF_E_USAGE, "the session is ending");
@@ -318,21 +334,32 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
         return hf_fail(diag, HF_E_USAGE, "%s", "");
     bool free_in_pause = key == HF_KEY_PAUSE || key == HF_KEY_GOT || key == HF_KEY_MISSED ||
                          key == HF_KEY_QUIT || key == HF_KEY_SIGNAL;
-    if (!free_in_pause && in_pause(c, diag) != HF_OK)
-        return HF_E_USAGE;
+    return free_in_pause ? HF_OK : in_pause(c, diag);
+}
+
+enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t now,
+                                struct hf_diag *diag)
+{
+    enum hf_status status = conductor_may(c, key, diag);
+    if (status != HF_OK)
+        return status;
     switch (key) {
     case HF_KEY_STAY:
-        command(c, c->staying ? HF_EVENT_GO : HF_EVENT_STAY);
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
+        conductor_command(c, c->staying ? HF_EVENT_GO : HF_EVENT_STAY);
         c->staying = !c->staying;
         return HF_OK;
     case HF_KEY_PAUSE:
-        command(c, c->paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE);
+        conductor_command(c, c->paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE);
         c->paused = !c->paused;
         return HF_OK;
     case HF_KEY_NEXT:
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
         return next(c, now);
     case HF_KEY_AGAIN:
-        return again(c, now, diag);
+        return is_unheard(c, now) ? reveal(c, now, diag) : again(c, now, diag);
     case HF_KEY_REVEAL:
         return reveal(c, now, diag);
     case HF_KEY_GOT:
@@ -348,7 +375,7 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_CHOICE_7:
     case HF_KEY_CHOICE_8:
     case HF_KEY_CHOICE_9:
-        return hf_fail(diag, HF_E_USAGE, "no number is asked for here");
+        return conductor_choose_key(c, key, diag);
     case HF_KEY_LOUDER:
     case HF_KEY_SOFTER:
         return change_volume(c, key == HF_KEY_LOUDER, diag);

@@ -92,7 +92,7 @@ static struct hf_record cue_record(const struct hf_conductor *c, const struct hf
                                    const struct hf_laid *laid)
 {
     bool wait = c->request->every.wait;
-    bool open = wait && cue->serial > 1; /* its beginning is the player's */
+    bool open = wait && (cue->serial > 1 || c->timeline.chosen); /* its beginning is the player's */
     struct hf_record record = {
         .type = HF_RECORD_CUE,
         .id = cue->id,

@@ -8,10 +8,15 @@
 
 #include <holdfast/conductor.h>
 
-/* conductor.c: steps. A record is numbered, goes to the timeline, and becomes a step. */
+/* conductor.c: steps. A record is numbered, goes to the timeline, and becomes a step; a command is
+ * sent for the next chunk. */
 enum hf_status conductor_record(struct hf_conductor *c, struct hf_record record,
                                 struct hf_diag *diag) HF_CHECKED;
 void conductor_event(struct hf_conductor *c, struct hf_event event);
+void conductor_command(struct hf_conductor *c, enum hf_event_kind kind);
+/* HF_E_USAGE for a key that can't be taken now. */
+enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key,
+                             struct hf_diag *diag) HF_CHECKED;
 
 /* conductor_lay.c: what lies ahead on the plan. */
 void conductor_put_notes(struct hf_event *event, const uint8_t *notes, int count);
@@ -21,5 +26,13 @@ void conductor_lay_count_in(struct hf_conductor *c);
 enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue,
                              struct hf_diag *diag) HF_CHECKED;
 enum hf_status conductor_lay_next(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;
+
+/* conductor_choose.c: where the player begins each cue. */
+void conductor_start_choice(struct hf_conductor *c);
+enum hf_status conductor_choose(struct hf_conductor *c, int index, struct hf_diag *diag) HF_CHECKED;
+enum hf_status conductor_choose_key(struct hf_conductor *c, enum hf_key key,
+                                    struct hf_diag *diag) HF_CHECKED;
+/* A next that came before its cue is sent anew. */
+void conductor_choose_again(struct hf_conductor *c);
 
 #endif

@@ -349,6 +349,8 @@ enum hf_status hf_replay_init(struct hf_replay *replay, const struct hf_journal 
                         .request = &journal->head.request,
                         .from_hz = journal->head.request.rate_hz,
                         .to_hz = rate_hz};
+    if (hf_request_chooses(b.request)) /* the first cue lies where it does not come by itself */
+        b.from.cue[1].end = b.to.cue[1].end = HF_WAIT_LENGTH;
     made.events = calloc(journal->count + 1 + HF_COUNT_IN_MOST, sizeof *made.events);
     if (!made.events)
         status = hf_fail(diag, HF_E_MEMORY, "out of memory");

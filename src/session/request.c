@@ -170,7 +170,7 @@ static enum hf_status check_spans(const struct hf_request *r, struct hf_diag *di
         status = check_beats(r, "restrike", r->restrike, 0.5, 60, diag);
     if (status == HF_OK)
         status = check_beats(r, "for", r->for_span, 0.1, 24 * 3600, diag);
-    if (status == HF_OK && r->every.wait && r->for_span.amount > 0) {
+    if (status == HF_OK && r->every.wait && r->for_span.amount > 0 && !hf_request_chooses(r)) {
         hf_fail(diag, HF_E_USAGE, "--for needs cues of a known length, and --every wait has none");
         hf_advise(diag, "use --rounds with --every wait");
         return HF_E_USAGE;
@@ -230,6 +230,8 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     struct hf_request r = *request;
     enum hf_status status = request_resolve_warmup(&r, diag);
     if (status == HF_OK)
+        status = request_fit_choice(&r, diag);
+    if (status == HF_OK)
         status = check_spans(&r, diag);
     if (status == HF_OK)
         status = check_hand(&r, diag);
@@ -252,7 +254,7 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     /* A struck drone needs a struck timbre. */
     if (r.drone == HF_DRONE_STRUCK && !r.given[HF_OPT_PATCH])
         snprintf(r.text[HF_OPT_PATCH], HF_REQUEST_TEXT, "felt-hammer");
-    if (r.rounds == 0 && r.for_span.amount <= 0) {
+    if (r.rounds == 0 && r.for_span.amount <= 0 && !hf_request_chooses(&r)) {
         r.rounds = 2;
         snprintf(r.text[HF_OPT_ROUNDS], HF_REQUEST_TEXT, "2");
     }

@@ -18,9 +18,13 @@ struct word {
     int value;
 };
 
-static const struct word practices[] = {
-    {"improvise", HF_PRACTICE_IMPROVISE}, {"roam", -1}, {"hunt", -1}, {"ear", -1}, {"sight", -1},
-    {"warmup", HF_PRACTICE_WARMUP},       {NULL, 0}};
+static const struct word practices[] = {{"improvise", HF_PRACTICE_IMPROVISE},
+                                        {"roam", HF_PRACTICE_ROAM},
+                                        {"hunt", HF_PRACTICE_HUNT},
+                                        {"ear", -1},
+                                        {"sight", -1},
+                                        {"warmup", HF_PRACTICE_WARMUP},
+                                        {NULL, 0}};
 static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD},
                                        {"confirm", HF_CUE_CONFIRM},
                                        {"silent", HF_CUE_SILENT},

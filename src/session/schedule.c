@@ -94,7 +94,7 @@ struct hf_voicing schedule_choose_other(struct hf_schedule *s, int count,
 
 struct hf_voicing schedule_choose_voicing(struct hf_schedule *s, int index, uint32_t round)
 {
-    if (index == s->own && s->given == 1)
+    if (index == s->own && s->visits[index] == 1)
         return s->last[index] = s->own_voicing;
     int count = schedule_list_choices(s, s->completions[index].pcs, round);
     return s->last[index] = schedule_choose_other(s, count, &s->last[index]);
@@ -123,24 +123,36 @@ int hf_schedule_left_out(const struct hf_schedule *s)
     return s->left_out;
 }
 
-static void next_of_round(struct hf_schedule *s, struct hf_cue *cue)
+static void give(struct hf_schedule *s, int index, uint32_t round, struct hf_cue *cue)
 {
-    uint32_t round = s->given / (uint32_t)s->count;
-    uint32_t place = s->given % (uint32_t)s->count;
-    if (place == 0)
-        schedule_begin_round(s);
-    int index = s->sequence[place];
     s->given++;
+    s->visits[index]++;
     cue->id = s->completions[index].id;
     cue->pcs = s->completions[index].pcs;
     if (!s->hand || !schedule_next_in_hand(s, index, round, cue))
         cue->voicing = schedule_choose_voicing(s, index, round);
 }
 
+static void next_of_round(struct hf_schedule *s, struct hf_cue *cue)
+{
+    uint32_t round = s->given / (uint32_t)s->count;
+    uint32_t place = s->given % (uint32_t)s->count;
+    if (place == 0)
+        schedule_begin_round(s);
+    give(s, s->sequence[place], round, cue);
+}
+
+void hf_schedule_choose(struct hf_schedule *s, int index, struct hf_cue *out)
+{
+    struct hf_cue cue = {.serial = s->given + 1};
+    give(s, index, s->visits[index], &cue);
+    *out = cue;
+}
+
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 {
     struct hf_cue cue = {.serial = s->given + 1, .length = s->every};
-    if (s->given == s->total)
+    if (s->given == s->total || s->chooses)
         return false;
     if (s->steps) {
         schedule_next_step(s, &cue);
@@ -202,6 +214,8 @@ static enum hf_status check_changes(const struct hf_schedule *s, const struct hf
 static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request *request,
                                  struct hf_diag *diag)
 {
+    if (s->chooses)
+        return HF_OK;
     int64_t total = request->rounds ? (int64_t)request->rounds * s->count : INT32_MAX;
     if (s->legs)
         total = s->legs;
@@ -281,6 +295,7 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     s->rate_hz = request->rate_hz;
     s->lead_in = hf_request_samples(request, request->lead_in);
     s->every = request->every.wait ? 0 : hf_request_samples(request, request->every);
+    s->chooses = hf_request_chooses(request);
     struct hf_voicing held = hf_voicing_of_notes(&request->held);
     schedule_take_held(s, &held);
     hf_random_init(&s->orders, request->seed, HF_STREAM_SCHEDULE);

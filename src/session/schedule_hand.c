@@ -313,6 +313,11 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
 enum hf_status schedule_check_hand(struct hf_schedule *s, struct hf_diag *diag)
 {
     struct hf_cue cue;
+    for (int i = 0; s->chooses && i < 3 * s->count; i++) {
+        hf_schedule_choose(s, i % s->count, &cue);
+        if (cue.strings == 0 && i != s->own)
+            return hf_fail(diag, HF_E_USAGE, "completion %d has no shape", cue.id);
+    }
     for (int i = 0; i < CUES_TRIED && hf_schedule_next(s, &cue); i++)
         if (cue.strings == 0 && !(s->own >= 0 && cue.serial == 1))
             return hf_fail(diag, HF_E_USAGE,
@@ -360,7 +365,7 @@ bool schedule_next_in_hand(struct hf_schedule *s, int index, uint32_t round, str
     struct hf_hand_want want = {
         .between = through, .held_low = s->held_low, .held_high = s->held_high, .way = way_of(s)};
     bool new_grip = false;
-    if (index == s->own && s->given == 1) { /* as it lies in the chord, in reach or not */
+    if (index == s->own && s->visits[index] == 1) { /* as it lies in the chord, in reach or not */
         cue->strings = own_in_hand(s, cue) ? s->hand->ask.board.strings : 0;
         return true;
     }

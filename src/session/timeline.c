@@ -12,12 +12,9 @@
 
 #include "timeline_parts.h"
 
-/* A cue that the player ends lasts this long on the plan: six days at 192 kHz, several times. */
-#define WAIT_LENGTH (INT64_C(1) << 40)
-
 struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length)
 {
-    int64_t whole = wait ? WAIT_LENGTH : length;
+    int64_t whole = wait ? HF_WAIT_LENGTH : length;
     int64_t later = at + (2 * whole + 1) / 3; /* two thirds of the way, to the nearest sample */
     struct hf_laid laid = {.at = at, .tell = at, .hear = later, .end = at + whole};
     switch (way) {
@@ -75,6 +72,9 @@ void hf_timeline_init(struct hf_timeline *t, const struct hf_request *request)
     memset(t, 0, sizeof *t);
     t->practice = request->practice;
     t->wait = request->every.wait;
+    t->chosen = hf_request_chooses(request);
+    if (request->practice == HF_PRACTICE_HUNT)
+        hf_hunt_init(&t->hunt, request);
     t->way = request->cue;
     t->volume_db = request->volume_db;
     t->pause_fade = hf_transport_pause_fade(request->rate_hz);
@@ -333,12 +333,14 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     case HF_RECORD_MARK:
         apply_mark(t, r);
         break;
+    case HF_RECORD_ANSWER:
+    case HF_RECORD_HINT:
+        hf_hunt_apply(&t->hunt, r);
+        break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
     case HF_RECORD_CUE:
     case HF_RECORD_AGAIN:
-    case HF_RECORD_ANSWER:
-    case HF_RECORD_HINT:
     case HF_RECORD_LEVEL:
     case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:

@@ -15,16 +15,19 @@ static bool hold_fits(const struct hf_timeline *t, const struct hf_record *r)
 {
     if (t->hold.count == 0)
         return r->at == 0;
-    return !t->has_pending && (r->at != HF_NEVER || (t->wait && t->count > 0));
+    return !t->has_pending && (r->at != HF_NEVER || (t->wait && (t->count > 0 || t->chosen)));
 }
 
-/* With cues that the player ends only the first has a beginning of its own. */
+/* With cues that the player ends only the first has a beginning of its own. One that the player
+ * begins is written when it is chosen, and no other while it waits. */
 static bool cue_times_fit(const struct hf_timeline *t, const struct hf_record *r)
 {
     const struct hf_timeline_cue *before = t->count ? &t->cues[t->count - 1] : NULL;
     if (t->has_pending && t->pending.at != r->at)
         return false;
-    if (t->wait && before)
+    if (t->chosen && before && before->at == HF_NEVER)
+        return false;
+    if (t->chosen || (t->wait && before))
         return r->at == HF_NEVER && r->tell == HF_NEVER && r->hear == HF_NEVER &&
                r->end == HF_NEVER;
     if (r->at == HF_NEVER || r->tell < r->at || r->hear < r->at)
@@ -50,6 +53,8 @@ static int64_t shift_of(const struct hf_timeline *t, const struct hf_record *r)
 static bool next_fits(const struct hf_timeline *t, const struct hf_record *r)
 {
     long index = timeline_begun(t, r->at);
+    if (t->chosen)
+        return !r->shifted && index + 1 < (long)t->count;
     if (t->wait && index >= 0)
         return !r->shifted;
     return r->shifted && t->count > 0 && r->shift == shift_of(t, r);
