@@ -171,7 +171,7 @@ static void a_session_record_that_cannot_be_is_refused(void **state)
         {SESSION, "\"seed\":\"1\"", "\"seed\":\"-1\"", "seed \"-1\""},
         {SESSION, "\"request\":{", "\"request\":5,\"x\":{", "its request or seed is missing"},
         {SESSION, "\"practice\":\"improvise\"", "\"practice\":5", "its practice is no text"},
-        {SESSION, "\"practice\":\"improvise\"", "\"practice\":\"roam\"", "not built yet"},
+        {SESSION, "\"practice\":\"improvise\"", "\"practice\":\"roam\"", "does not go with roam"},
         {SESSION, "\"a4\":\"440\"", "\"a4\":\"nan\"", "a4 \"nan\""},
         {SESSION, "\"volume\":\"0\"", "\"volume\":\"1e99\"", "volume \"1e99\""},
         {SESSION, "\"patches\":{", "\"patches\":5,\"x\":{", "lacks its patches"},

@@ -34,6 +34,7 @@ struct hf_verdict {
     int index;                     /* found, again: of the completion; else -1 */
     int nth;                       /* found, again: it is the nth that was found */
     hf_pcset shared;               /* shares: the held notes among them */
+    int hints;                     /* found: steps of help that led to it */
     const struct hf_setclass *set; /* the class of the notes */
 };
 
@@ -64,8 +65,7 @@ void hf_hunt_init(struct hf_hunt *hunt, const struct hf_request *request);
 struct hf_verdict hf_hunt_judge(const struct hf_hunt *hunt, hf_pcset pcs);
 
 /* The record of an answer, without its number. */
-struct hf_record hf_hunt_answer(const struct hf_hunt *hunt, const struct hf_verdict *verdict,
-                                int64_t at);
+struct hf_record hf_hunt_answer(const struct hf_verdict *verdict, int64_t at);
 
 /* Takes an answer or a hint from its record; other records leave it as it is. */
 void hf_hunt_apply(struct hf_hunt *hunt, const struct hf_record *record);

@@ -10,6 +10,7 @@
 
 #include <holdfast/live.h>
 
+#include "chooser.h"
 #include "keys.h"
 #include "show.h"
 #include "terminal.h"
@@ -24,6 +25,7 @@ struct loop_state {
     struct hf_timeline replayed; /* of a replay, as far as it has come */
     size_t applied;              /* records of it */
     struct key_reader keys;
+    struct chooser chooser;
     bool has_keys, asked_to_end, replay_paused, lost;
     enum hf_status failed; /* of the record: the session is let out without it */
     struct hf_diag why;
@@ -48,6 +50,7 @@ static void follow_journal(struct loop_state *s, int64_t now)
         if (hf_timeline_apply(&s->replayed, record, &s->why) != HF_OK)
             continue; /* it was sound when the replay was made, so only memory can fail here */
         show_update(&s->show, record->at < now && !is_written_ahead(record) ? record->at : now);
+        show_choice(&s->show, record, s->loop->tell);
         if (record->type == HF_RECORD_MARK)
             show_mark(&s->show, record->cue, record->as);
         if (record->type == HF_RECORD_AGAIN)
@@ -123,6 +126,27 @@ static void lose_keys(struct loop_state *s, int64_t now)
         act_on_key(s, HF_KEY_QUIT, now);
 }
 
+static const char *help_of(const struct loop_state *s)
+{
+    const char *help = s->loop->conductor ? chooser_help(s->loop->request) : replay_help;
+    return help ? help : key_help;
+}
+
+/* Where the player chooses, a byte may be part of notes that are typed. */
+static bool choose(struct loop_state *s, unsigned char byte, int64_t now)
+{
+    char reply[CHOOSER_TEXT], line[CHOOSER_TEXT + 16];
+    if (s->keys.length > 0) /* in an escape sequence */
+        return false;
+    enum chooser_press press = chooser_feed(&s->chooser, byte, now, reply);
+    if (press == CHOOSER_SAYS) {
+        tend(s); /* so that it is in the journal before it is shown */
+        snprintf(line, sizeof line, "        %s", reply);
+        show_line(&s->show, line);
+    }
+    return press != CHOOSER_LEFT;
+}
+
 static void read_keys(struct loop_state *s, int64_t now)
 {
     struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
@@ -137,11 +161,13 @@ static void read_keys(struct loop_state *s, int64_t now)
     }
     for (ssize_t i = 0; i < count; i++) {
         enum hf_key key = HF_KEY_STAY;
+        if (choose(s, bytes[i], now))
+            continue;
         enum press press = key_feed(&s->keys, bytes[i], &key);
         if (press == PRESS_KEY)
             act_on_key(s, key, now);
         else if (press == PRESS_HELP)
-            show_line(&s->show, s->loop->conductor ? key_help : replay_help);
+            show_line(&s->show, help_of(s));
     }
 }
 
@@ -231,8 +257,11 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
                                   .varied = loop->varied,
                                   .total = loop->total,
                                   .per_round = loop->per_round,
-                                  .replay = loop->journal != NULL},
+                                  .replay = loop->journal != NULL,
+                                  .typed = s.chooser.line},
                            .terminal = !loop->plain && isatty(STDOUT_FILENO) == 1};
+    s.chooser = (struct chooser){
+        .request = loop->request, .conductor = loop->conductor, .tell = loop->tell};
     if (loop->journal)
         hf_timeline_init(&s.replayed, &loop->journal->head.request);
     enum hf_status status = hf_performance_tend(loop->performance, diag);
@@ -245,12 +274,16 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     terminal_catch_signals();
     s.has_keys = terminal_begin();
     if (s.has_keys)
-        show_line(&s.show, loop->conductor ? key_help : replay_help);
+        show_line(&s.show, help_of(&s));
+    if (loop->conductor)
+        chooser_say_list(loop->request, loop->timeline);
     show_first_grip(&s.show);
     run(&s);
     status = leave(&s, diag);
     if (loop->conductor)
         show_marks(loop->timeline);
+    if (loop->conductor)
+        chooser_say_end(loop->request, loop->timeline, loop->timeline_hz);
     hf_timeline_deinit(&s.replayed);
     return status;
 }

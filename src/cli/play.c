@@ -22,6 +22,7 @@ const struct hf_cli_option hf_cli_play_options[] = {
      CODE_OUTPUT},
     {"latency", 0, "MS", "wished delay of the output, 1 to 5000 (its own)", CODE_LATENCY},
     {"plain", 0, NULL, "a line an event", CODE_PLAIN},
+    {"tell", 0, NULL, "in hunt: say which class notes are that complete nothing", CODE_TELL},
     {NULL, 0, NULL, NULL, 0},
 };
 
@@ -123,6 +124,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .per_round = cues_a_round(&s->schedule),
                              .varied = !s->schedule.steps && say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
+                             .tell = s->tell,
                              .plain = s->plain,
                              .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = session_engine(s, diag);
@@ -150,6 +152,9 @@ static enum hf_status check_keys(const struct session *s, struct hf_diag *diag)
 {
     if (!s->request.every.wait || isatty(STDIN_FILENO) == 1)
         return HF_OK;
+    if (hf_request_chooses(&s->request))
+        return hf_fail(diag, HF_E_USAGE, "%s needs a terminal for its keys",
+                       s->request.text[HF_OPT_PRACTICE]);
     hf_fail(diag, HF_E_USAGE, "--every wait needs a terminal for its keys");
     hf_advise(diag, "give the cues a length, as in --every 25s");
     return HF_E_USAGE;

@@ -5,6 +5,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "chooser.h"
 #include "progress.h"
 #include "record.h"
 #include "terminal.h"
@@ -19,6 +20,12 @@ const struct hf_cli_option hf_cli_render_options[] = {
 
 static enum hf_status check(const struct session *s, struct hf_diag *diag)
 {
+    if (hf_request_chooses(&s->request)) {
+        hf_fail(diag, HF_E_USAGE, "%s is for a player: render makes improvise, ear and warmup",
+                s->request.text[HF_OPT_PRACTICE]);
+        hf_advise(diag, "play it: play %s", s->request.text[HF_OPT_PRACTICE]);
+        return HF_E_USAGE;
+    }
     if (s->request.every.wait) {
         hf_fail(diag, HF_E_USAGE, "--every wait needs a player: it goes with play");
         hf_advise(diag, "give the cues a length, as in --every 25s");
@@ -34,7 +41,8 @@ static enum hf_status check(const struct session *s, struct hf_diag *diag)
     return HF_OK;
 }
 
-/* With cues that the player ends there are no times: the cues alone, in their order. */
+/* With cues that the player ends there are no times: the cues alone, in their order. Where the
+ * player chooses them there are none. */
 static enum hf_status list_waited(struct session *s, struct recorder *recorder,
                                   struct hf_diag *diag)
 {
@@ -46,6 +54,8 @@ static enum hf_status list_waited(struct session *s, struct recorder *recorder,
             if (step.is_record)
                 status = sink.record(sink.self, &step.record, diag);
         struct hf_report began = {.kind = HF_REPORT_BEGAN, .cue = s->conductor.serial};
+        if (hf_request_chooses(&s->head.request))
+            break;
         if (status == HF_OK)
             status = hf_conductor_report(&s->conductor, &began, diag);
     }
@@ -135,7 +145,9 @@ static enum hf_status make(struct session *s, struct hf_diag *diag)
 static void say_made(const struct session *s)
 {
     int rate_hz = s->head.request.rate_hz;
-    if (s->dry_run)
+    if (s->dry_run && hf_request_chooses(&s->head.request))
+        chooser_say_list(&s->head.request, &s->conductor.timeline);
+    else if (s->dry_run)
         say_timeline(&s->conductor.timeline, s->head.request.held.set, rate_hz);
     else
         say_wrote(s->file, session_length(s), rate_hz);

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* The words on stdout. Invariant: nothing from a file is printed but names that were checked. */
 #include "session.h"
-#include "warmup.h"
 
 #include <inttypes.h>
 #include <string.h>
+
+#include "chooser.h"
+#include "warmup.h"
 
 char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT])
 {
@@ -169,6 +171,11 @@ void say_session(const struct session *session)
         return;
     }
     say_held_and_added(session);
+    if (hf_request_chooses(request)) {
+        chooser_say_session(request, schedule->count);
+        printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
+        return;
+    }
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],

@@ -23,9 +23,10 @@ struct scene_source {
     uint32_t per_round; /* cues of a round; 0: rounds are not told */
     bool preview;       /* the cue after this one is told too */
     bool replay;        /* nobody is asked to do anything */
+    const char *typed;  /* hunt: what is being typed, or NULL */
 };
 
-enum { SCENE_WORD = 24, SCENE_NAMES = 160, SCENE_TEXT = 320, SCENE_ITEMS = 12 };
+enum { SCENE_WORD = 24, SCENE_NAMES = 160, SCENE_TEXT = 320, SCENE_ITEMS = 24 };
 
 /* Where the session is. */
 enum scene_state {
@@ -97,6 +98,8 @@ void scene_at(const struct scene_source *source, int64_t now, struct scene *out)
 /* A practice that shows more than cues, or other words, has a function of its own that is called
  * last, with the scene as improvise would have it (table in scene.c). It may change everything. */
 typedef void scene_practice(const struct scene_source *source, int64_t now, struct scene *scene);
+
+scene_practice scene_roam, scene_hunt; /* scene_choose.c */
 
 /* The cue that began last at `now`, by index, -1 for none. */
 long scene_cue(const struct hf_timeline *timeline, int64_t now);

@@ -150,6 +150,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         if (hf_number_whole(text, strlen(text), 3, 5, &s->share) == HF_NUMBER_FINE)
             return HF_OK;
         return hf_fail(diag, HF_E_USAGE, "share \"%.60s\" is not 3, 4 or 5", text);
+    case CODE_TELL:
+        s->tell = true;
+        return HF_OK;
     case CODE_LATENCY:
         if (hf_number_real(text, strlen(text), 1, 5000, &s->latency_ms) == HF_NUMBER_FINE)
             return HF_OK;

@@ -27,7 +27,8 @@ enum {
     CODE_RESULT,
     CODE_SPLIT,
     CODE_TO,
-    CODE_SHARE
+    CODE_SHARE,
+    CODE_TELL
 };
 
 struct session {
@@ -41,6 +42,7 @@ struct session {
     long split;                       /* --split, 0 without */
     struct hf_notes to;               /* --to, the end of a path */
     long share;                       /* --share, 0 without */
+    bool tell;                        /* --tell, of hunt */
 
     struct hf_head head;
     struct hf_patch held_patch, added_patch;
@@ -145,6 +147,7 @@ struct live_loop {
     uint32_t total;                   /* cues of the session */
     uint32_t per_round;               /* cues of a round; 0: not known */
     bool varied;     /* cues make more than one class with the held set: each says which */
+    bool tell;       /* hunt: another class is told by its name */
     bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */
     int timeline_hz; /* of the timeline's times; in a replay they are as recorded */

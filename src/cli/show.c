@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: nothing that the cue still hides is shown before its time has come. */
 #include "show.h"
-#include "warmup.h"
 
 #include <inttypes.h>
 #include <string.h>
+
+#include "chooser.h"
+#include "warmup.h"
 
 /* ---- lines ----------------------------------------------------------------------------------- */
 
@@ -23,20 +25,34 @@ void show_line(struct show *show, const char *line)
     fflush(stdout);
 }
 
+/* "2 of 6"; in roam the number of the completion, in hunt how many were found before it. */
+static void number_cue(const struct show *show, size_t index, char text[SHOW_TEXT])
+{
+    const struct hf_timeline *t = show->of.timeline;
+    int id = t->cues[index].record.id;
+    if (!t->chosen)
+        snprintf(text, SHOW_TEXT, "%zu of %" PRIu32, index + 1, show->of.total);
+    else if (show->of.request->practice == HF_PRACTICE_HUNT && id >= 1 && id <= t->hunt.count)
+        snprintf(text, SHOW_TEXT, "%d of %d", t->hunt.order[id - 1], t->hunt.count);
+    else
+        snprintf(text, SHOW_TEXT, "%d", id);
+}
+
 static void show_cue(struct show *show, size_t index, const char *what, const char *notes,
                      int64_t at)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
-    char clock[CLOCK_TEXT], line[2 * SHOW_TEXT], frets[NOTES_TEXT] = "";
+    char clock[CLOCK_TEXT], line[2 * SHOW_TEXT], number[SHOW_TEXT], frets[NOTES_TEXT] = "";
     bool named = cue->tell != HF_NEVER && at >= cue->tell;
     const char *makes = named ? say_result(cue, show->of.held, show->of.varied) : "";
     if (named)
         say_frets(&cue->record, frets);
     if (named && show->of.timeline->practice == HF_PRACTICE_WARMUP)
         snprintf(frets, sizeof frets, "%s", warmup_word(&cue->record));
-    snprintf(line, sizeof line, "%6s  %zu of %" PRIu32 "  %-6s %s%s%s%s%s",
-             say_clock(at, show->of.rate_hz, clock), index + 1, show->of.total, what, notes,
-             frets[0] ? "   " : "", frets, makes[0] ? "  makes " : "", makes);
+    number_cue(show, index, number);
+    snprintf(line, sizeof line, "%6s  %.80s  %-6s %s%s%s%s%s",
+             say_clock(at, show->of.rate_hz, clock), number, what, notes, frets[0] ? "   " : "",
+             frets, makes[0] ? "  makes " : "", makes);
     show_line(show, line);
 }
 
@@ -107,6 +123,7 @@ static void show_name(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
+    bool roams = show->of.timeline->chosen; /* nobody is asked to find it */
     if (cue->hear == cue->tell) {
         show_cue(show, index, cue->tell == cue->at ? "play" : "hear",
                  say_pitches(&cue->record, notes), cue->tell);
@@ -114,7 +131,7 @@ static void show_name(struct show *show, size_t index)
     } else if (show->of.timeline->way == HF_CUE_EAR) {
         show_cue(show, index, "it is", say_pitches(&cue->record, notes), cue->tell);
     } else {
-        show_cue(show, index, show->of.timeline->way == HF_CUE_SILENT ? "play" : "find",
+        show_cue(show, index, show->of.timeline->way == HF_CUE_SILENT || roams ? "play" : "find",
                  say_names(&cue->record, notes), cue->tell);
     }
 }
@@ -197,6 +214,21 @@ static long number_of(const struct hf_timeline *t, long cue_n)
         if (t->cues[i].record.n == cue_n)
             return (long)i + 1;
     return 0;
+}
+
+void show_choice(struct show *show, const struct hf_record *record, bool tell)
+{
+    char text[CHOOSER_TEXT], line[CHOOSER_TEXT + 16];
+    struct hf_hint hint;
+    const struct hf_timeline *t = show->of.timeline;
+    if (record->type == HF_RECORD_ANSWER && record->cue == 0 && t->hunt.count)
+        chooser_answer(t, record, tell, text);
+    else if (record->type == HF_RECORD_HINT && hf_hunt_hint(&t->hunt, &hint))
+        chooser_hint(&t->hunt, &hint, text);
+    else
+        return;
+    snprintf(line, sizeof line, "        %s", text);
+    show_line(show, line);
 }
 
 void show_mark(struct show *show, long cue_n, enum hf_mark mark)

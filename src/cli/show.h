@@ -38,6 +38,10 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT]);
 void show_again(struct show *show, int64_t now);
 void show_mark(struct show *show, long cue_n, enum hf_mark mark);
 
+/* Says what an answer of hunt was, or a hint, from a record that the timeline has; nothing for
+ * others. `tell`: another class by its name. */
+void show_choice(struct show *show, const struct hf_record *record, bool tell);
+
 /* A grip that the first cue needs. */
 void show_first_grip(struct show *show);
 

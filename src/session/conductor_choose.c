@@ -91,7 +91,7 @@ enum hf_status hf_conductor_answer(struct hf_conductor *c, hf_pcset pcs, int64_t
         return hf_fail(diag, HF_E_USAGE, "%d different notes are asked for, and these are %d", size,
                        hf_pcset_size(pcs));
     struct hf_verdict judged = hf_hunt_judge(hunt, pcs);
-    status = conductor_record(c, hf_hunt_answer(hunt, &judged, now), diag);
+    status = conductor_record(c, hf_hunt_answer(&judged, now), diag);
     if (status == HF_OK && judged.index >= 0)
         status = conductor_choose(c, judged.index, diag);
     if (status == HF_OK)

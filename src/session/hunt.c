@@ -73,20 +73,20 @@ struct hf_verdict hf_hunt_judge(const struct hf_hunt *h, hf_pcset pcs)
         return verdict;
     bool again = is_found(h, verdict.index);
     verdict.finding = again ? HF_FOUND_AGAIN : HF_FOUND;
+    /* The first step tells of none in particular. */
+    if (!again && verdict.index == h->target && h->step > 1)
+        verdict.hints = h->step;
     verdict.nth = again ? h->order[verdict.index] : h->found_count + 1;
     return verdict;
 }
 
-struct hf_record hf_hunt_answer(const struct hf_hunt *h, const struct hf_verdict *verdict,
-                                int64_t at)
+struct hf_record hf_hunt_answer(const struct hf_verdict *verdict, int64_t at)
 {
-    /* The first step tells of none in particular. */
-    bool helped = verdict->finding == HF_FOUND && verdict->index == h->target && h->step > 1;
     return (struct hf_record){.type = HF_RECORD_ANSWER,
                               .at = at,
                               .pcs = verdict->pcs,
                               .finding = verdict->finding,
-                              .hints = helped ? h->step : 0};
+                              .hints = verdict->hints};
 }
 
 static void take_found(struct hf_hunt *h, int index, int hints)
