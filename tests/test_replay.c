@@ -118,6 +118,7 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
     for (long chunk = 0; !hf_transport_done(&p->session.transport); chunk++) {
         assert_true(chunk < 1000000);
         virtual_chunk(&p->session, late, &late_count);
+        hf_conductor_break(&p->conductor, p->session.transport.now);
         if (hf_random_below(&random, (uint32_t)key_every) == 0) {
             enum hf_status status = press_any(p, &random, chunk);
             assert_true(status == HF_OK || status == HF_E_USAGE);
@@ -213,6 +214,8 @@ static void compare_at(const struct virtual_session *a, int a_hz, const struct v
 static struct played played;
 static struct virtual_session again;
 
+static int breaks_seen;
+
 static void try_sessions(const struct setting *settings, int count, int late_chunks, int key_every)
 {
     struct hf_request request = request_of(settings);
@@ -230,6 +233,7 @@ static void try_sessions(const struct setting *settings, int count, int late_chu
         /* The reason in the record is that of the fade that was heard. */
         if (!played.session.transport.cut)
             assert_int_equal(timeline->end_fade, hf_conductor_fade(timeline->why, request.rate_hz));
+        breaks_seen += timeline->breaks;
         virtual_end(&again);
         virtual_end(&played.session);
         hf_conductor_deinit(&played.conductor);
@@ -380,6 +384,20 @@ static void any_answers_replay_exactly(void **state)
     try_sessions(lead, 200, 6, 8);
     try_sessions(lead, 60, 90, 1);
     try_sessions(silent, 100, 6, 8);
+}
+
+static void any_keys_replay_exactly_with_breaks(void **state)
+{
+    (void)state;
+    breaks_seen = 0;
+    const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                       {"rate", "8000"},   {"rounds", "3"},   {"break-every", "1s"},
+                                       {NULL, NULL}};
+    const struct setting wait[] = {{"every", "wait"}, {"lead-in", "0.3s"},     {"rate", "8000"},
+                                   {"rounds", "2"},   {"break-every", "1.5s"}, {NULL, NULL}};
+    try_sessions(settings, 200, 8, 20);
+    try_sessions(wait, 200, 90, 8);
+    assert_true(breaks_seen > 400);
 }
 
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
@@ -598,6 +616,7 @@ int main(void)
         cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
+        cmocka_unit_test(any_keys_replay_exactly_with_breaks),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),
         cmocka_unit_test(what_is_spoken_moves_no_note),

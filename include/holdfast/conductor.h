@@ -73,6 +73,9 @@ struct hf_conductor {
     uint32_t running;     /* of the cue that began last, 0 before */
     bool exhausted;       /* the finish is laid */
     bool staying, paused; /* as asked for */
+    bool on_break;        /* as asked for: any key goes on */
+    bool breaking;        /* the pause that is asked for is a break */
+    int64_t sounded_from; /* sound is counted from here to the next break */
     double volume_db;     /* as asked for */
     uint32_t shown;       /* cue whose reveal was asked for */
     int asked;            /* commands that the sound has not answered yet */
@@ -119,6 +122,14 @@ enum hf_status hf_conductor_record(struct hf_conductor *conductor, const struct 
  * those before it were obeyed. */
 enum hf_status hf_conductor_key(struct hf_conductor *conductor, enum hf_key key, int64_t now,
                                 struct hf_diag *diag) HF_CHECKED;
+
+/* A pause of so long is as good as a break, in seconds. */
+enum { HF_CONDUCTOR_RESTED_S = 300 };
+
+/* For a session that has keys: pauses it for a break when at session sample `now` it has sounded
+ * long enough (--break-every), unless something is being obeyed or the last cue runs. True when a
+ * break begins; then any key but quit goes on. */
+bool hf_conductor_break(struct hf_conductor *conductor, int64_t now);
 
 /* Marks the cue whose record is number `cue`, at session sample `at`; also while the session fades
  * out. HF_E_USAGE when it is too late or too much at once. */

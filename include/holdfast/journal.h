@@ -28,6 +28,7 @@
     X(HF_RECORD_GO, "go")                                                                          \
     X(HF_RECORD_PAUSE, "pause")                                                                    \
     X(HF_RECORD_RESUME, "resume")                                                                  \
+    X(HF_RECORD_BREAK, "break")                                                                    \
     X(HF_RECORD_NEXT, "next")                                                                      \
     X(HF_RECORD_AGAIN, "again")                                                                    \
     X(HF_RECORD_REVEAL, "reveal")                                                                  \
@@ -78,9 +79,12 @@ struct hf_record {
     /* go, next */
     bool shifted; /* `shift` is there */
     int64_t shift;
-    int64_t after; /* resume */
-    long cue;      /* mark, answer, speech: the n of its cue; 0 in an answer of hunt, and where
-                    * something else is spoken of */
+    int64_t after;   /* resume */
+    int64_t sounded; /* break: samples of sound since the start or the last break. The record
+                      * follows that of the pause which it explains, at the same time; how long the
+                      * break was is told by the resume */
+    long cue;        /* mark, answer, speech: the n of its cue; 0 in an answer of hunt, and where
+                      * something else is spoken of */
     enum hf_mark as;
     bool right;              /* answer to a cue: `id` is what was answered, 0 for none of them */
     enum hf_finding finding; /* answer in hunt: what `pcs` are */
@@ -140,9 +144,9 @@ enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journ
 void hf_journal_deinit(struct hf_journal *journal);
 
 /* Reads one line, without its newline, as record number `n` of a journal: number 0 into `head`, any
- * other into `record` (type HF_RECORD_OTHER for one of a later version). HF_E_INPUT for a line that is
- * not whole: its check sum is wrong, or it is no JSON. HF_E_DATA for a wrong member, out of order, or
- * (the head) from a newer version. HF_E_MEMORY. */
+ * other into `record` (type HF_RECORD_OTHER for one of a later version). HF_E_INPUT for a line that
+ * is not whole: its check sum is wrong, or it is no JSON. HF_E_DATA for a wrong member, out of
+ * order, or (the head) from a newer version. HF_E_MEMORY. */
 enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
                                     struct hf_record *record, struct hf_diag *diag) HF_CHECKED;
 

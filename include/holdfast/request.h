@@ -47,6 +47,7 @@
     X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
     X(HF_OPT_SPREAD, "spread", "close")                                                            \
     X(HF_OPT_METER, "meter", "4")                                                                  \
+    X(HF_OPT_BREAK_EVERY, "break-every", "25m")                                                    \
     X(HF_OPT_ROOM, "room", "0")                                                                    \
     X(HF_OPT_PATCH, "patch", "stopped-pipe")                                                       \
     X(HF_OPT_CUE_PATCH, "cue-patch", "plucked-nylon")                                              \
@@ -161,8 +162,9 @@ struct hf_request {
     long day;                  /* days since 1970-01-01, whose turn of kinds it is; -1: none */
     enum hf_drone_way drone;
     struct hf_span restrike;
-    enum hf_spread spread; /* of a held set without octaves */
-    long meter;            /* beats of count-in before the first cue, when cues are in beats */
+    enum hf_spread spread;      /* of a held set without octaves */
+    long meter;                 /* beats of count-in before the first cue, when cues are in beats */
+    struct hf_span break_every; /* sound after which a break is suggested; amount 0: never */
     double room_db;
     enum hf_tuning tuning;
     double a4_hz;

@@ -59,6 +59,10 @@ struct hf_timeline {
     int64_t shown_at;   /* of a reveal in that stay, else HF_NEVER */
     int64_t pause_at;   /* of a pause that has not ended, else HF_NEVER */
     int64_t silence;    /* output samples of the pauses that ended */
+    bool on_break;      /* the open pause is a break */
+    int breaks;         /* so many, the open one too */
+    int64_t rested;     /* output samples of those that ended */
+    int64_t sounded;    /* samples of sound before the last break */
     int64_t command_at; /* time of the last command or end */
     int64_t last_at;    /* latest time that a record other than a cue speaks of */
     int64_t end_at;     /* HF_NEVER before the end */

@@ -11,6 +11,7 @@
 #include <holdfast/live.h>
 
 #include "chooser.h"
+#include "breaks.h"
 #include "keys.h"
 #include "show.h"
 #include "terminal.h"
@@ -26,6 +27,7 @@ struct loop_state {
     size_t applied;              /* records of it */
     struct key_reader keys;
     struct chooser chooser;
+    struct breaks breaks;
     bool has_keys, asked_to_end, replay_paused, lost;
     enum hf_status failed; /* of the record: the session is let out without it */
     struct hf_diag why;
@@ -99,6 +101,8 @@ static void act_on_key(struct loop_state *s, enum hf_key key, int64_t now)
         replay_key(s, key, now);
         return;
     }
+    if (breaks_swallow(&s->breaks, key))
+        return;
     enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
     if (status == HF_E_USAGE && diag.message[0] && key != HF_KEY_SIGNAL) {
         char line[400];
@@ -161,11 +165,13 @@ static void read_keys(struct loop_state *s, int64_t now)
     }
     for (ssize_t i = 0; i < count; i++) {
         enum hf_key key = HF_KEY_STAY;
-        if (choose(s, bytes[i], now))
+        if (!s->breaks.on && choose(s, bytes[i], now))
             continue;
         enum press press = key_feed(&s->keys, bytes[i], &key);
         if (press == PRESS_KEY)
             act_on_key(s, key, now);
+        else if (s->breaks.on && s->keys.length == 0)
+            act_on_key(s, HF_KEY_PAUSE, now); /* any key goes on */
         else if (press == PRESS_HELP)
             show_line(&s->show, help_of(s));
     }
@@ -209,6 +215,9 @@ static void run(struct loop_state *s)
             loop->signal_number = signal_number;
             act_on_key(s, HF_KEY_SIGNAL, now);
         }
+        if (loop->conductor && s->has_keys)
+            breaks_tend(&s->breaks, loop->conductor, now);
+        s->show.of.break_s = breaks_seconds(&s->breaks);
         read_keys(s, now);
         tend(s);
         if (s->failed != HF_OK)

@@ -10,7 +10,7 @@
 #include <holdfast/version.h>
 
 enum {
-    OPTIONS_MOST = 64,
+    OPTIONS_MOST = 128,
     CODE_HELP = 30001,
     CODE_VERSION = 30002,
     HELP_COLUMN = 26,

@@ -12,6 +12,7 @@
 
 #include <holdfast/live.h>
 
+#include "breaks.h"
 #include "record.h"
 #include "terminal.h"
 
@@ -144,6 +145,8 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     *signal_number = loop.signal_number;
     if (recorded)
         say_record(path);
+    if (recorded)
+        breaks_say_day(path, &s->conductor.timeline, s->head.request.rate_hz);
     return status;
 }
 
@@ -191,6 +194,7 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
         return status;
     }
     say_session(s);
+    breaks_say_plan(s);
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
     fflush(stdout);

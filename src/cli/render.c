@@ -31,6 +31,8 @@ static enum hf_status check(const struct session *s, struct hf_diag *diag)
         hf_advise(diag, "give the cues a length, as in --every 25s");
         return HF_E_USAGE;
     }
+    if (s->request.given[HF_OPT_BREAK_EVERY])
+        return hf_fail(diag, HF_E_USAGE, "--break-every goes with play: a file has no breaks");
     if (s->file && s->journal && strcmp(s->file, s->journal) == 0)
         return hf_fail(diag, HF_E_USAGE, "the sound and the journal can't be the same file");
     if (!s->file && !s->dry_run) {

@@ -164,6 +164,24 @@ static void preview(const struct scene_source *source, long index, struct scene 
 
 /* ---- the whole ------------------------------------------------------------------------------- */
 
+static void describe_break(const struct scene_source *source, struct scene *out)
+{
+    char clock[CLOCK_TEXT];
+    out->state = SCENE_REST;
+    out->has_bar = false;
+    out->in = HF_NEVER;
+    out->what[0] = 0;
+    out->adding = NULL;
+    put(out, "break", "");
+    snprintf(out->under, SCENE_TEXT, "rest ears and hands");
+    snprintf(out->todo, SCENE_TEXT, "break");
+    if (source->break_s > 0)
+        snprintf(out->todo, SCENE_TEXT, "break of %s by now: rest ears and hands",
+                 say_clock((int64_t)source->break_s, 1, clock));
+    if (!source->replay)
+        snprintf(out->hint, SCENE_TEXT, "any key: go on");
+}
+
 static void describe_state(const struct scene_source *source, int64_t now, struct scene *out)
 {
     const struct hf_timeline *t = source->timeline;
@@ -173,6 +191,8 @@ static void describe_state(const struct scene_source *source, int64_t now, struc
         out->adding = NULL;
         put(out, "the end", "");
         snprintf(out->under, SCENE_TEXT, "the sound fades");
+    } else if (t->on_break) {
+        describe_break(source, out);
     } else if (t->pause_at != HF_NEVER) {
         out->state = SCENE_PAUSE;
         snprintf(out->word, SCENE_WORD, "pause");

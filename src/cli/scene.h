@@ -24,6 +24,7 @@ struct scene_source {
     bool preview;       /* the cue after this one is told too */
     bool replay;        /* nobody is asked to do anything */
     const char *typed;  /* hunt: what is being typed, or NULL */
+    double break_s;     /* how long the break has lasted, by the clock on the wall; 0: not known */
 };
 
 enum { SCENE_WORD = 24, SCENE_NAMES = 160, SCENE_TEXT = 320, SCENE_ITEMS = 24 };

@@ -81,6 +81,8 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_REACH + 1},
     {"leap", 0, "MM", "the farthest the hand moves from cue to cue (any way)", HF_OPT_LEAP + 1},
     {"span", 0, "N", "with --hand keys: white keys in a hand, 2 to 15 (9)", HF_OPT_SPAN + 1},
+    {"break-every", 0, "SPAN", "sound after which a break is suggested (25m), or off (play only)",
+     HF_OPT_BREAK_EVERY + 1},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",

@@ -167,6 +167,17 @@ static void show_cues(struct show *show, int64_t now)
         }
 }
 
+static void show_pause(struct show *show, bool paused)
+{
+    const struct hf_timeline *t = show->of.timeline;
+    char clock[CLOCK_TEXT], line[SHOW_TEXT];
+    snprintf(line, sizeof line,
+             "        break after %s of sound: rest ears and hands for as long as you like\n"
+             "        (five minutes in every half hour is a habit of players, not a rule)",
+             say_clock(t->sounded, show->of.rate_hz, clock));
+    show_line(show, !paused ? "        resumed" : t->on_break ? line : "        pause");
+}
+
 static void show_states(struct show *show, int64_t now)
 {
     const struct hf_timeline *t = show->of.timeline;
@@ -181,7 +192,7 @@ static void show_states(struct show *show, int64_t now)
         show_line(show, staying ? "        stay: the cues wait, the sound goes on"
                                 : "        the cues go on");
     if (paused != show->paused)
-        show_line(show, paused ? "        pause" : "        resumed");
+        show_pause(show, paused);
     if (show->volume_known && show->volume_db != t->volume_db) {
         char line[SHOW_TEXT];
         snprintf(line, sizeof line, "        volume %g dB", t->volume_db);

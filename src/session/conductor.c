@@ -118,7 +118,7 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
     if (kind == HF_EVENT_STAY)
         c->staying = false;
     if (kind == HF_EVENT_PAUSE)
-        c->paused = false;
+        c->paused = c->on_break = c->breaking = false;
     if (kind == HF_EVENT_REVEAL)
         c->shown = 0;
     if (kind == HF_EVENT_NEXT && hf_request_chooses(c->request))
@@ -172,6 +172,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         record.type = HF_RECORD_RESUME;
         record.after = r->after;
         c->paused = false;
+        conductor_end_pause(c, r);
         break;
     case HF_REPORT_NEXT:
         record.type = HF_RECORD_NEXT;
@@ -197,7 +198,9 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         c->began_end = true;
         break;
     }
-    return conductor_record(c, record, diag);
+    enum hf_status status = conductor_record(c, record, diag);
+    return status == HF_OK && r->kind == HF_REPORT_PAUSE ? conductor_note_break(c, r->at, diag)
+                                                         : status;
 }
 
 /* ---- keys ------------------------------------------------------------------------------------ */
@@ -340,6 +343,8 @@ enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key, stru
 enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t now,
                                 struct hf_diag *diag)
 {
+    if (c->on_break && key != HF_KEY_QUIT && key != HF_KEY_SIGNAL)
+        key = HF_KEY_PAUSE;
     enum hf_status status = conductor_may(c, key, diag);
     if (status != HF_OK)
         return status;
@@ -353,6 +358,7 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_PAUSE:
         conductor_command(c, c->paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE);
         c->paused = !c->paused;
+        c->on_break = false;
         return HF_OK;
     case HF_KEY_NEXT:
         if (hf_request_chooses(c->request))

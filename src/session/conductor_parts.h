@@ -35,4 +35,11 @@ enum hf_status conductor_choose_key(struct hf_conductor *c, enum hf_key key,
 /* A next that came before its cue is sent anew. */
 void conductor_choose_again(struct hf_conductor *c);
 
+/* conductor_break.c */
+/* The record of a pause is made: that of its break, where it is one. */
+enum hf_status conductor_note_break(struct hf_conductor *c, int64_t at,
+                                    struct hf_diag *diag) HF_CHECKED;
+/* A resume is heard, before its record is made. */
+void conductor_end_pause(struct hf_conductor *c, const struct hf_report *r);
+
 #endif

@@ -229,6 +229,8 @@ static bool put_members(json_t *o, const struct hf_record *r)
         return !r->shifted || put(o, "shift", json_integer(r->shift));
     case HF_RECORD_RESUME:
         return put(o, "after", json_integer(r->after));
+    case HF_RECORD_BREAK:
+        return put(o, "sounded", json_integer(r->sounded));
     case HF_RECORD_MARK:
         return put(o, "cue", json_integer(r->cue)) && put(o, "as", json_string(mark_words[r->as]));
     case HF_RECORD_ANSWER:

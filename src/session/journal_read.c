@@ -266,6 +266,8 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return get_shift(o, r);
     case HF_RECORD_RESUME:
         return get_whole(o, "after", 0, TIME_MOST, &r->after);
+    case HF_RECORD_BREAK:
+        return get_whole(o, "sounded", 0, TIME_MOST, &r->sounded);
     case HF_RECORD_MARK:
         return get_mark(o, r);
     case HF_RECORD_ANSWER:

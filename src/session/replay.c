@@ -319,6 +319,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
         b->replay->cut = false;
         return;
     case HF_RECORD_SESSION:
+    case HF_RECORD_BREAK:
     case HF_RECORD_MARK:
     case HF_RECORD_ANSWER:
     case HF_RECORD_HINT:

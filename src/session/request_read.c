@@ -247,6 +247,22 @@ static enum hf_status read_every(const char *text, struct hf_request *r, struct 
     return read_span("every", text, 0.1, 3600, &r->every, diag);
 }
 
+static enum hf_status read_break_every(const char *text, struct hf_request *r, struct hf_diag *diag)
+{
+    if (strcmp(text, "off") == 0) {
+        r->break_every = (struct hf_span){.amount = 0};
+        return HF_OK;
+    }
+    struct hf_span span;
+    enum hf_status status = read_span("break-every", text, 1, 24 * 3600, &span, diag);
+    if (status == HF_OK && span.in_beats)
+        status =
+            hf_fail(diag, HF_E_USAGE, "break-every \"%.60s\" is not in minutes or seconds", text);
+    if (status == HF_OK)
+        r->break_every = span;
+    return status;
+}
+
 static enum hf_status read_seed(const char *text, struct hf_request *r, struct hf_diag *diag)
 {
     if (hf_number_u64(text, strlen(text), &r->seed) != HF_NUMBER_FINE)
@@ -340,6 +356,8 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return status;
     case HF_OPT_METER:
         return read_whole(name, text, 0, 12, &r->meter, diag);
+    case HF_OPT_BREAK_EVERY:
+        return read_break_every(text, r, diag);
     case HF_OPT_ROOM:
         return read_real(name, text, -60, 6, " dB", &r->room_db, diag);
     case HF_OPT_A4:

@@ -311,6 +311,13 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     case HF_RECORD_RESUME:
         t->pause_at = HF_NEVER;
         t->silence += r->after;
+        t->rested += t->on_break ? r->after : 0;
+        t->on_break = false;
+        break;
+    case HF_RECORD_BREAK:
+        t->on_break = true;
+        t->sounded = r->sounded;
+        t->breaks++;
         break;
     case HF_RECORD_NEXT:
         if (r->shifted)

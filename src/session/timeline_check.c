@@ -111,6 +111,12 @@ bool timeline_is_note(enum hf_record_type type)
            type == HF_RECORD_LEVEL || type == HF_RECORD_SPEECH;
 }
 
+/* A break says of the pause that has just begun that the program made it. */
+static bool break_fits(const struct hf_timeline *t, const struct hf_record *r)
+{
+    return t->pause_at == r->at && !t->on_break && r->sounded <= r->at;
+}
+
 enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_record *r,
                               struct hf_diag *diag)
 {
@@ -121,6 +127,8 @@ enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_recor
         return hold_fits(t, r) ? HF_OK : refuse(r, "a hold out of its time", diag);
     case HF_RECORD_CUE:
         return cue_times_fit(t, r) ? HF_OK : refuse(r, "a cue out of its time", diag);
+    case HF_RECORD_BREAK:
+        return break_fits(t, r) ? HF_OK : refuse(r, "a break without its pause", diag);
     case HF_RECORD_END:
         return r->at >= t->command_at ? HF_OK : refuse(r, "it comes too early", diag);
     case HF_RECORD_STAY:
