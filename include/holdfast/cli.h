@@ -44,6 +44,7 @@ int hf_cli_complete(const struct hf_cli_command *command, int argc, char **argv)
 int hf_cli_inspect(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_pairings(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_shapes(const struct hf_cli_command *command, int argc, char **argv);
+int hf_cli_review(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_patches(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_outputs(const struct hf_cli_command *command, int argc, char **argv);
 
@@ -56,6 +57,7 @@ extern const struct hf_cli_option hf_cli_complete_options[];
 extern const struct hf_cli_option hf_cli_inspect_options[];
 extern const struct hf_cli_option hf_cli_pairings_options[];
 extern const struct hf_cli_option hf_cli_shapes_options[];
+extern const struct hf_cli_option hf_cli_review_options[];
 extern const struct hf_cli_option hf_cli_patches_options[];
 extern const struct hf_cli_option hf_cli_outputs_options[];
 

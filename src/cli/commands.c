@@ -18,6 +18,8 @@ static const struct hf_cli_option *const pairings_options[] = {hf_cli_pairings_o
                                                                hf_query_options, NULL};
 static const struct hf_cli_option *const shapes_options[] = {
     hf_cli_shapes_options, hf_query_options, hf_query_notes_options, NULL};
+static const struct hf_cli_option *const review_tables[] = {hf_cli_review_options, hf_query_options,
+                                                            NULL};
 static const struct hf_cli_option *const patches_tables[] = {hf_cli_patches_options, NULL};
 static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
@@ -73,6 +75,14 @@ const struct hf_cli_command hf_cli_commands[] = {
      "  holdfast shapes --with x-3-2-1-x-x\n"
      "  holdfast shapes --families C E G#",
      hf_cli_shapes},
+    {"review", "[JOURNAL...] [options]", "what was practised, what is weak", review_tables,
+     "Without names it reads the journals of play, in ~/.local/state/holdfast. Files that are\n"
+     "damaged or no journals are listed and left out; the same journal counts once. Days are\n"
+     "local dates at the start of a session, times to answer run from the beginning of a cue\n"
+     "to its first mark.\n\n"
+     "  holdfast review --since 30d\n"
+     "  holdfast review --plan 20m",
+     hf_cli_review},
     {"patches", "[NAME] [options]", "timbres, with their measured loudness", patches_tables,
      "NAME is one of the list, one of your own under ~/.config/holdfast/patches, or a\n"
      "file.\n\n"

@@ -19,7 +19,8 @@ enum { PATH_BYTES = 4096 };
 
 /* What is gathered on the way. */
 struct work {
-    int directory; /* open, or AT_FDCWD */
+    int directory;              /* open, or AT_FDCWD */
+    const char *directory_name; /* for what is told; NULL with names that say it all */
     struct review_arena arena;
     struct review_scan *scan;
     struct review_entry *entries; /* ascending by name in a directory */
@@ -201,13 +202,16 @@ static enum hf_status leave_out(struct work *w, const char *file, const char *wh
                                 struct hf_diag *diag)
 {
     struct hf_review_files *files = &w->files;
+    char path[PATH_BYTES];
+    snprintf(path, sizeof path, "%s%s%s", w->directory_name ? w->directory_name : "",
+             w->directory_name ? "/" : "", file);
     struct hf_review_left *left =
         realloc(files->left, (files->left_count + 1) * sizeof *left); /* few */
     if (!left)
         return no_memory(diag);
     files->left = left;
     left += files->left_count;
-    left->file = strdup(file);
+    left->file = strdup(path);
     left->why = strdup(why);
     files->left_count++;
     return left->file && left->why ? HF_OK : no_memory(diag);
@@ -332,11 +336,13 @@ enum hf_status hf_review_directory(const char *directory, int64_t now_ns,
         return HF_E_INPUT;
     }
     w.directory = descriptor;
+    w.directory_name = directory;
     enum hf_status status = review_directory(&w, path, now_ns, filter, diag);
     if (status == HF_E_DATA) { /* an index whose check sums are right and whose content is not */
         finish(&w, status, out);
         memset(&w, 0, sizeof w);
         w.directory = descriptor;
+        w.directory_name = directory;
         unlink(path);
         status = review_directory(&w, NULL, now_ns, filter, diag);
     }
