@@ -89,6 +89,9 @@ static enum hf_status press_any(struct played *p, struct hf_random *random, long
         key = (enum hf_key)(HF_KEY_CHOICE_1 + (int)hf_random_below(random, 9));
     if ((key == HF_KEY_STAY || key == HF_KEY_NEXT) && practice == HF_PRACTICE_HUNT)
         return hunt_any(p, random, now);
+    if (practice == HF_PRACTICE_EAR && hf_random_below(random, 2) == 0)
+        key = hf_random_below(random, 3) ? HF_KEY_CHOICE_1 + hf_random_below(random, 6)
+                                         : HF_KEY_CHOICE_NONE;
     struct hf_diag diag;
     return hf_conductor_key(&p->conductor, key, now, &diag);
 }
@@ -283,6 +286,14 @@ static void any_keys_replay_alike_at_another_rate(void **state)
     const struct setting warmup[] = {{"practice", "warmup"}, {"every", "61s"}, {"lead-in", "1s"},
                                      {"rate", "44100"},      {"rounds", "1"},  {NULL, NULL}};
     try_other_rates(warmup, 60, 8, 4000);
+    const struct setting ear[] = {{"practice", "ear"}, {"level", "6+"},   {"every", "0.7s"},
+                                  {"lead-in", "0.3s"}, {"rate", "44100"}, {"rounds", "2"},
+                                  {NULL, NULL}};
+    const struct setting slow_ear[] = {{"practice", "ear"}, {"level", "2+"},   {"every", "wait"},
+                                       {"lead-in", "0.3s"}, {"rate", "22050"}, {"rounds", "2"},
+                                       {NULL, NULL}};
+    try_other_rates(ear, 200, 8, 60);
+    try_other_rates(slow_ear, 200, 8, 30);
 }
 
 static void any_keys_replay_exactly_in_confirm(void **state)
@@ -398,6 +409,26 @@ static void any_keys_replay_exactly_with_breaks(void **state)
     try_sessions(settings, 200, 8, 20);
     try_sessions(wait, 200, 90, 8);
     assert_true(breaks_seen > 400);
+}
+
+/* Levels go down and, where the answers happen to be right, up; every level's way of sounding. */
+static void any_keys_and_answers_replay_exactly_in_ear(void **state)
+{
+    (void)state;
+    static const char *const levels[] = {"1+", "2+", "3", "5+", "6+"};
+    static const char *const lengths[] = {"0.7s", "wait"};
+    for (size_t level = 0; level < 5; level++)
+        for (size_t length = 0; length < 2; length++) {
+            const struct setting settings[] = {
+                {"practice", "ear"},  {"level", levels[level]},
+                {"near-miss", "yes"}, {"every", lengths[length]},
+                {"lead-in", "0.5s"},  {"rate", "8000"},
+                {"rounds", "2"},      {level % 2 ? "held" : "seed", level % 2 ? "C E G#" : "5"},
+                {NULL, NULL}};
+            try_sessions(settings, 40, 6, 10);
+            try_sessions(settings, 10, 90, 10); /* a disk that is slower than the cues */
+            try_sessions(settings, 10, 3, 1);   /* a key that is held down */
+        }
 }
 
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
@@ -614,6 +645,7 @@ int main(void)
         cmocka_unit_test(any_choices_replay_exactly),
         cmocka_unit_test(any_answers_replay_exactly),
         cmocka_unit_test(answers_and_levels_move_nothing),
+        cmocka_unit_test(any_keys_and_answers_replay_exactly_in_ear),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks),

@@ -36,7 +36,8 @@ enum hf_key {
     HF_KEY_CHOICE_7,
     HF_KEY_CHOICE_8,
     HF_KEY_CHOICE_9,
-    HF_KEY_LOUDER, /* a step of 1 dB, onto a whole number; never over HF_VOLUME_HIGH */
+    HF_KEY_CHOICE_NONE, /* it is none of them */
+    HF_KEY_LOUDER,      /* a step of 1 dB, onto a whole number; never over HF_VOLUME_HIGH */
     HF_KEY_SOFTER,
     HF_KEY_QUIT,
     HF_KEY_SIGNAL /* a signal ended the program */
@@ -66,20 +67,24 @@ struct hf_conductor {
     struct hf_schedule *schedule;
     struct hf_naming naming;
     struct hf_timeline timeline;
-    long next_n;          /* of the next record */
-    int64_t next_at;      /* plan time of the next cue */
-    int64_t offset;       /* session time - plan time, as far as reported */
-    uint32_t serial;      /* of the last cue laid */
-    uint32_t running;     /* of the cue that began last, 0 before */
-    bool exhausted;       /* the finish is laid */
-    bool staying, paused; /* as asked for */
-    bool on_break;        /* as asked for: any key goes on */
-    bool breaking;        /* the pause that is asked for is a break */
-    int64_t sounded_from; /* sound is counted from here to the next break */
-    double volume_db;     /* as asked for */
-    uint32_t shown;       /* cue whose reveal was asked for */
-    int asked;            /* commands that the sound has not answered yet */
-    bool asked_again;     /* one of them has notes of its own, which take places of the engine */
+    long next_n;             /* of the next record */
+    int64_t next_at;         /* plan time of the next cue */
+    int64_t offset;          /* session time - plan time, as far as reported */
+    uint32_t serial;         /* of the last cue laid */
+    uint32_t running;        /* of the cue that began last, 0 before */
+    bool exhausted;          /* the finish is laid */
+    bool staying, paused;    /* as asked for */
+    bool on_break;           /* as asked for: any key goes on */
+    bool breaking;           /* the pause that is asked for is a break */
+    int64_t sounded_from;    /* sound is counted from here to the next break */
+    double volume_db;        /* as asked for */
+    uint32_t shown;          /* cue whose reveal was asked for */
+    int64_t now;             /* session sample of the last key or report */
+    struct hf_levels levels; /* of ear */
+    bool withheld;           /* the first cue of the next round, until this one is marked */
+    int nexts_asked;         /* nexts that the sound has not answered yet */
+    int asked;               /* commands that the sound has not answered yet */
+    bool asked_again;        /* one of them has notes of its own, which take places of the engine */
     bool asked_quit, asked_signal, began_end, lost;
     int first_step, step_count;
     struct hf_step steps[HF_CONDUCTOR_STEPS];

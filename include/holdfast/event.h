@@ -94,6 +94,7 @@ enum hf_report_kind {
     HF_REPORT_NEXT,   /* `shift` as for go, zero or negative */
     HF_REPORT_AGAIN,
     HF_REPORT_REVEAL,
+    HF_REPORT_WANTS,  /* the running cue is nearly over, and what follows is not known yet */
     HF_REPORT_VOLUME, /* it is `db` from `at` on */
     HF_REPORT_SPOKE,  /* utterance `words` about cue `cue` (0: about none) began at `at` */
     HF_REPORT_END,    /* the end began at `at`; its fade is `after` samples */

@@ -51,6 +51,8 @@
     X(HF_OPT_ROOM, "room", "0")                                                                    \
     X(HF_OPT_PATCH, "patch", "stopped-pipe")                                                       \
     X(HF_OPT_CUE_PATCH, "cue-patch", "plucked-nylon")                                              \
+    X(HF_OPT_LEVEL, "level", "")                                                                   \
+    X(HF_OPT_NEAR_MISS, "near-miss", "")                                                           \
     X(HF_OPT_A4, "a4", "440")                                                                      \
     X(HF_OPT_TUNING, "tuning", "equal")                                                            \
     X(HF_OPT_VOLUME, "volume", "0")                                                                \
@@ -160,6 +162,9 @@ struct hf_request {
     double reach_mm, leap_mm;  /* 0: the instrument's own; any */
     long kind;                 /* of completions that a warm-up takes; 0: by the day or the seed */
     long day;                  /* days since 1970-01-01, whose turn of kinds it is; -1: none */
+    int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
+    bool level_fixed;          /* it stays */
+    bool near_miss;            /* half of what sounds in ear is none of the completions */
     enum hf_drone_way drone;
     struct hf_span restrike;
     enum hf_spread spread;      /* of a held set without octaves */

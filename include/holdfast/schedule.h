@@ -11,6 +11,7 @@
 
 #include <holdfast/event.h>
 #include <holdfast/hand.h>
+#include <holdfast/levels.h>
 #include <holdfast/pairing.h>
 #include <holdfast/random.h>
 #include <holdfast/request.h>
@@ -34,6 +35,22 @@ struct hf_cue {
     hf_pcset spelled_in; /* the set in which its notes are spelled; 0: its own */
     int64_t length;      /* samples; 0: as the request has it */
     int64_t rest;        /* samples of rest after it */
+};
+
+/* What the practice ear needs beside. */
+struct hf_schedule_ear {
+    bool on;
+    int level, lowest;
+    int64_t stagger;            /* samples between notes that come one after another */
+    bool held_free;             /* the held notes may take another voicing */
+    struct hf_voicing sounding; /* what of them sounds now */
+    int near_count;             /* 0: no near misses */
+    struct hf_near_miss near[HF_NEAR_MISSES_MOST];
+    struct hf_voicing near_last[HF_NEAR_MISSES_MOST];
+    int near_order[HF_NEAR_MISSES_MOST]; /* of two rounds */
+    int near_given;
+    bool near_here[HF_COMPLETIONS_MOST + HF_NEAR_MISSES_MOST]; /* places of the round */
+    int in_sequence;                                           /* completions given of the round */
 };
 
 /* A cue whose shape is laid down beforehand: of a family of grips, or of a tour. */
@@ -76,6 +93,7 @@ struct hf_schedule {
     int rate_hz;
     int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
 
+    struct hf_schedule_ear ear;
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */
     uint32_t given, total;                /* total 0: the player says how many */
@@ -96,6 +114,12 @@ void hf_schedule_deinit(struct hf_schedule *schedule);
 
 /* Completions that a fixed grip leaves out. */
 int hf_schedule_left_out(const struct hf_schedule *schedule);
+
+/* Cues of a round. */
+int hf_schedule_round(const struct hf_schedule *schedule);
+
+/* In ear: from the next cue on this is the level. For the first cue of a round. */
+void hf_schedule_set_level(struct hf_schedule *schedule, int level);
 
 /* What is held before the first cue (a path's or a chord's own, the request's, or in reverse the
  * first cue's). */

@@ -38,6 +38,10 @@ struct hf_timeline_cue {
     struct hf_record record; /* as written ahead */
     bool marked;             /* by the player; the last mark counts */
     enum hf_mark mark;
+    int level;     /* of ear, 0 without */
+    bool answered; /* by a number; the last answer counts: */
+    int answer;    /* an id, 0: none of them */
+    bool right;
     bool has_hold; /* from this cue on other notes are held: */
     struct hf_record hold;
     int64_t at, tell, hear, end;
@@ -52,6 +56,7 @@ struct hf_timeline {
     bool has_pending;      /* a hold whose cue is still to be written */
     struct hf_record pending;
     double volume_db; /* as it is by now */
+    int level;        /* of what is written next, 0 without levels */
     int64_t pause_fade;
     struct hf_timeline_cue *cues;
     size_t count, room;

@@ -64,6 +64,7 @@ struct hf_transport {
     bool running; /* `cue` is the running one */
     bool sounded; /* its notes have been started, or won't be */
     bool rests;   /* the held notes are silent until it is told */
+    bool wanted;  /* what follows it was asked for */
     bool follows; /* the last cue taken said that more will follow */
     struct hf_event cue;
 

@@ -22,7 +22,8 @@ static const struct press_row rows[] = {
     {"\033OB", HF_KEY_SOFTER}, {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},
     {"1", HF_KEY_CHOICE_1},    {"2", HF_KEY_CHOICE_2},    {"3", HF_KEY_CHOICE_3},
     {"4", HF_KEY_CHOICE_4},    {"5", HF_KEY_CHOICE_5},    {"6", HF_KEY_CHOICE_6},
-    {"7", HF_KEY_CHOICE_7},    {"8", HF_KEY_CHOICE_8},    {"9", HF_KEY_CHOICE_9},
+    {"0", HF_KEY_CHOICE_NONE}, {"7", HF_KEY_CHOICE_7},    {"8", HF_KEY_CHOICE_8},
+    {"9", HF_KEY_CHOICE_9},
 };
 
 static enum press look_up(const char *bytes, enum hf_key *key)

@@ -104,7 +104,8 @@ static uint32_t cues_a_round(const struct hf_schedule *schedule)
 {
     if (schedule->legs || schedule->steps)
         return 0;
-    return schedule->stop_count ? (uint32_t)schedule->stop_count : (uint32_t)schedule->count;
+    return schedule->stop_count ? (uint32_t)schedule->stop_count
+                                : (uint32_t)hf_schedule_round(schedule);
 }
 
 static enum hf_status perform(struct session *s, struct hf_live *live, int *signal_number,

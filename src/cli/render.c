@@ -60,6 +60,9 @@ static enum hf_status list_waited(struct session *s, struct recorder *recorder,
             break;
         if (status == HF_OK)
             status = hf_conductor_report(&s->conductor, &began, diag);
+        struct hf_report wants = {.kind = HF_REPORT_WANTS, .cue = s->conductor.serial};
+        if (status == HF_OK)
+            status = hf_conductor_report(&s->conductor, &wants, diag);
     }
     return status;
 }

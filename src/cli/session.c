@@ -83,6 +83,13 @@ const struct hf_cli_option hf_cli_session_options[] = {
     {"span", 0, "N", "with --hand keys: white keys in a hand, 2 to 15 (9)", HF_OPT_SPAN + 1},
     {"break-every", 0, "SPAN", "sound after which a break is suggested (25m), or off (play only)",
      HF_OPT_BREAK_EVERY + 1},
+    {"level", 0, "N",
+     "ear: 1 which kind, 2 which position in it, 3 which of all,\n"
+     "4 in free registers, 5 all notes at once, 6 with the held\n"
+     "notes silent; N stays, N+ begins there and moves (1+)",
+     HF_OPT_LEVEL + 1},
+    {"near-miss", 0, NULL, "ear: every second sound is none of the completions, but nearly",
+     HF_OPT_NEAR_MISS + 1},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",
@@ -161,7 +168,7 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         return hf_fail(diag, HF_E_USAGE, "latency \"%.60s\" is not a number from 1 to 5000 ms",
                        text);
     default:
-        return hf_request_set(&s->request, (enum hf_option)(code - 1), text, diag);
+        return hf_request_set(&s->request, (enum hf_option)(code - 1), text ? text : "yes", diag);
     }
 }
 
@@ -280,7 +287,8 @@ static void settle_held(struct session *s)
     struct hf_voicing voicing;
     hf_pcset pcs;
     hf_schedule_first_hold(&s->schedule, &pcs, &voicing);
-    if (!s->request.held_free || pcs != held->set || voicing.count != held->count)
+    if (!s->schedule.hand || !s->request.held_free || pcs != held->set ||
+        voicing.count != held->count)
         return;
     for (int i = 0; i < held->count; i++)
         for (int j = 0; j < voicing.count; j++)

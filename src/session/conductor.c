@@ -101,6 +101,7 @@ enum hf_status hf_conductor_init_naming(struct hf_conductor *c, const struct hf_
         conductor_start_choice(c);
         return HF_OK;
     }
+    conductor_start_levels(c);
     conductor_lay_count_in(c);
     return conductor_lay_next(c, diag);
 }
@@ -130,8 +131,16 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
 static void answered(struct hf_conductor *c, enum hf_event_kind kind)
 {
     c->asked--;
+    c->nexts_asked -= kind == HF_EVENT_NEXT;
     if (kind == HF_EVENT_AGAIN)
         c->asked_again = false;
+}
+
+/* A stay that the transport made itself waits for what is withheld. */
+static bool waits_for_us(const struct hf_conductor *c, const struct hf_report *r)
+{
+    const struct hf_timeline *t = &c->timeline;
+    return r->kind == HF_REPORT_STAY && c->withheld && t->cues[t->count - 1].end <= r->at + HF_GRID;
 }
 
 enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_report *r,
@@ -140,12 +149,15 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     struct hf_record record = {.at = r->at};
     if (c->lost)
         return HF_OK;
+    c->now = r->at;
     switch (r->kind) {
     case HF_REPORT_BEGAN:
         c->running = r->cue;
         if (r->cue != c->serial || hf_request_chooses(c->request))
             return HF_OK;
-        return conductor_lay_next(c, diag);
+        return conductor_follow(c, diag);
+    case HF_REPORT_WANTS:
+        return conductor_release(c, diag);
     case HF_REPORT_HEARD:
     case HF_REPORT_SPOKE: /* the narrator's */
         return HF_OK;
@@ -192,6 +204,8 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         record.db = r->db;
         break;
     case HF_REPORT_END:
+        if (r->why == HF_WHY_FINISHED && conductor_take_round(c, diag) != HF_OK)
+            return HF_E_MEMORY;
         record.type = HF_RECORD_END;
         record.why = (enum hf_why)r->why;
         record.fade = r->after;
@@ -199,8 +213,9 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         break;
     }
     enum hf_status status = conductor_record(c, record, diag);
-    return status == HF_OK && r->kind == HF_REPORT_PAUSE ? conductor_note_break(c, r->at, diag)
-                                                         : status;
+    if (status == HF_OK && r->kind == HF_REPORT_PAUSE)
+        return conductor_note_break(c, r->at, diag);
+    return status == HF_OK && waits_for_us(c, r) ? conductor_release(c, diag) : status;
 }
 
 /* ---- keys ------------------------------------------------------------------------------------ */
@@ -208,6 +223,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
 void conductor_command(struct hf_conductor *c, enum hf_event_kind kind)
 {
     c->asked++;
+    c->nexts_asked += kind == HF_EVENT_NEXT;
     conductor_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
 }
 
@@ -232,9 +248,7 @@ static enum hf_status mark(struct hf_conductor *c, enum hf_mark as, int64_t now,
     const struct hf_timeline_cue *told = hf_timeline_told(&c->timeline, now);
     if (!told)
         return hf_fail(diag, HF_E_USAGE, "no cue has been named yet: nothing to mark");
-    return conductor_record(
-        c, (struct hf_record){.type = HF_RECORD_MARK, .at = now, .cue = told->record.n, .as = as},
-        diag);
+    return conductor_mark(c, told->record.n, as, now, diag);
 }
 
 /* The cue that runs, or NULL. Cues stand in the timeline by their serial numbers. */
@@ -269,7 +283,7 @@ static bool is_hiding(const struct hf_conductor *c, const struct hf_timeline_cue
     return cue->tell == HF_NEVER || (cue->hear == HF_NEVER && c->request->cue != HF_CUE_SILENT);
 }
 
-static enum hf_status next(struct hf_conductor *c, int64_t now)
+static enum hf_status next(struct hf_conductor *c, int64_t now, struct hf_diag *diag)
 {
     const struct hf_timeline_cue *cue = current(c, now);
     if (c->request->every.wait && cue && is_hiding(c, cue) && c->shown != c->running) {
@@ -277,6 +291,7 @@ static enum hf_status next(struct hf_conductor *c, int64_t now)
         conductor_command(c, HF_EVENT_REVEAL);
     } else {
         conductor_command(c, HF_EVENT_NEXT);
+        return conductor_release(c, diag); /* the cue is left: nobody will mark it */
     }
     return HF_OK;
 }
@@ -348,6 +363,7 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     enum hf_status status = conductor_may(c, key, diag);
     if (status != HF_OK)
         return status;
+    c->now = now;
     switch (key) {
     case HF_KEY_STAY:
         if (hf_request_chooses(c->request))
@@ -363,7 +379,7 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_NEXT:
         if (hf_request_chooses(c->request))
             return conductor_choose_key(c, key, diag);
-        return next(c, now);
+        return next(c, now, diag);
     case HF_KEY_AGAIN:
         return is_unheard(c, now) ? reveal(c, now, diag) : again(c, now, diag);
     case HF_KEY_REVEAL:
@@ -381,7 +397,11 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_CHOICE_7:
     case HF_KEY_CHOICE_8:
     case HF_KEY_CHOICE_9:
-        return conductor_choose_key(c, key, diag);
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
+        return conductor_pick(c, current(c, now), (int)key - HF_KEY_CHOICE_1 + 1, now, diag);
+    case HF_KEY_CHOICE_NONE:
+        return conductor_pick(c, current(c, now), 0, now, diag);
     case HF_KEY_LOUDER:
     case HF_KEY_SOFTER:
         return change_volume(c, key == HF_KEY_LOUDER, diag);
@@ -402,8 +422,7 @@ enum hf_status hf_conductor_mark(struct hf_conductor *c, long cue, enum hf_mark 
 {
     if (c->lost || c->step_count >= HF_CONDUCTOR_STEPS / 2)
         return hf_fail(diag, HF_E_USAGE, "no mark can be taken now");
-    return conductor_record(
-        c, (struct hf_record){.type = HF_RECORD_MARK, .at = at, .cue = cue, .as = as}, diag);
+    return conductor_mark(c, cue, as, at, diag);
 }
 
 enum hf_status hf_conductor_lost(struct hf_conductor *c, int64_t now, struct hf_diag *diag)

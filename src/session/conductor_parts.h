@@ -18,6 +18,19 @@ void conductor_command(struct hf_conductor *c, enum hf_event_kind kind);
 enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key,
                              struct hf_diag *diag) HF_CHECKED;
 
+/* conductor_ear.c: answers and levels. */
+void conductor_start_levels(struct hf_conductor *c);
+/* Before the first cue of a round, and at the end: the level of what follows. */
+enum hf_status conductor_take_round(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;
+/* The last cue laid has begun: lays the next, or withholds it; and gives it free. */
+enum hf_status conductor_follow(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;
+enum hf_status conductor_release(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;
+enum hf_status conductor_mark(struct hf_conductor *c, long cue, enum hf_mark as, int64_t at,
+                              struct hf_diag *diag) HF_CHECKED;
+/* `cue`: the one that runs, or NULL. `choice` from 1; 0: none of them. */
+enum hf_status conductor_pick(struct hf_conductor *c, const struct hf_timeline_cue *cue, int choice,
+                              int64_t now, struct hf_diag *diag) HF_CHECKED;
+
 /* conductor_lay.c: what lies ahead on the plan. */
 void conductor_put_notes(struct hf_event *event, const uint8_t *notes, int count);
 enum hf_status conductor_lay_first_hold(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;

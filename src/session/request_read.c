@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <holdfast/levels.h>
 #include <holdfast/number.h>
 #include <holdfast/pairing.h>
 #include <holdfast/text.h>
@@ -21,7 +22,7 @@ struct word {
 static const struct word practices[] = {{"improvise", HF_PRACTICE_IMPROVISE},
                                         {"roam", HF_PRACTICE_ROAM},
                                         {"hunt", HF_PRACTICE_HUNT},
-                                        {"ear", -1},
+                                        {"ear", HF_PRACTICE_EAR},
                                         {"sight", -1},
                                         {"warmup", HF_PRACTICE_WARMUP},
                                         {NULL, 0}};
@@ -62,6 +63,7 @@ static const struct word registers[] = {{"above", HF_REGISTER_ABOVE},
                                         {"below", HF_REGISTER_BELOW},
                                         {"all", HF_REGISTER_ALL},
                                         {NULL, 0}};
+static const struct word yes[] = {{"yes", 1}, {NULL, 0}};
 static const struct word depths[] = {{"16", 16}, {"24", 24}, {"float", 32}, {NULL, 0}};
 
 static void list_words(const struct word *words, char *out, size_t size)
@@ -263,6 +265,22 @@ static enum hf_status read_break_every(const char *text, struct hf_request *r, s
     return status;
 }
 
+/* "3" stays, "3+" is where it begins. */
+static enum hf_status read_level(const char *text, struct hf_request *r, struct hf_diag *diag)
+{
+    size_t length = strlen(text);
+    bool moves = length > 1 && text[length - 1] == '+';
+    long level;
+    if (hf_number_whole(text, length - (moves ? 1 : 0), 1, HF_LEVELS, &level) != HF_NUMBER_FINE) {
+        hf_fail(diag, HF_E_USAGE, "there is no level \"%.60s\": they are 1 to %d", text, HF_LEVELS);
+        hf_advise(diag, "write 3 for a level that stays, 3+ for one to begin with");
+        return HF_E_USAGE;
+    }
+    r->level = (int)level;
+    r->level_fixed = !moves;
+    return HF_OK;
+}
+
 static enum hf_status read_seed(const char *text, struct hf_request *r, struct hf_diag *diag)
 {
     if (hf_number_u64(text, strlen(text), &r->seed) != HF_NUMBER_FINE)
@@ -314,6 +332,13 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return read_span(name, text, 0, 3600, &r->lead_in, diag);
     case HF_OPT_REGISTER:
         return read_register(text, r, diag);
+    case HF_OPT_LEVEL:
+        return read_level(text, r, diag);
+    case HF_OPT_NEAR_MISS:
+        status = read_word(name, yes, text, &word, diag);
+        if (status == HF_OK)
+            r->near_miss = word != 0;
+        return status;
     case HF_OPT_DRONE:
         status = read_word(name, drones, text, &word, diag);
         if (status == HF_OK)

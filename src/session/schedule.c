@@ -107,7 +107,7 @@ void hf_schedule_first_hold(const struct hf_schedule *s, hf_pcset *pcs, struct h
     *pcs = 0;
     for (int i = 0; i < s->held.count; i++)
         *pcs = (hf_pcset)(*pcs | 1u << s->held.notes[i] % HF_PCS);
-    *voicing = s->held;
+    *voicing = s->ear.on ? s->ear.sounding : s->held;
 }
 
 bool hf_schedule_first_grip(const struct hf_schedule *s, struct hf_shape *grip)
@@ -116,6 +116,11 @@ bool hf_schedule_first_grip(const struct hf_schedule *s, struct hf_shape *grip)
         return false;
     *grip = s->hand->grip;
     return true;
+}
+
+int hf_schedule_round(const struct hf_schedule *s)
+{
+    return s->count + s->ear.near_count / 2;
 }
 
 int hf_schedule_left_out(const struct hf_schedule *s)
@@ -165,6 +170,9 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
         s->given++;
     } else if (s->way == HF_CUE_REVERSE) {
         schedule_next_reversed(s, s->given / HF_REVERSE_ROUND, &cue);
+        s->given++;
+    } else if (s->ear.on) {
+        schedule_next_ear(s, &cue);
         s->given++;
     } else {
         next_of_round(s, &cue);
@@ -216,7 +224,7 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
 {
     if (s->chooses)
         return HF_OK;
-    int64_t total = request->rounds ? (int64_t)request->rounds * s->count : INT32_MAX;
+    int64_t total = request->rounds ? (int64_t)request->rounds * hf_schedule_round(s) : INT32_MAX;
     if (s->legs)
         total = s->legs;
     if (s->stop_count && s->order == HF_ORDER_TOUR && !request->given[HF_OPT_ROUNDS])
@@ -324,11 +332,14 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     enum hf_status status = HF_OK;
     if (request->has_board && !s->legs)
         status = schedule_take_hand(s, request, diag);
+    if (request->practice == HF_PRACTICE_EAR)
+        status = schedule_start_ear(s, request, diag);
     if (status == HF_OK)
         status = count_cues(s, request, diag);
     if (status != HF_OK || s->hand)
         return status;
-    return s->legs ? schedule_check_path(s, diag) : check_register(s, diag);
+    status = s->legs ? schedule_check_path(s, diag) : check_register(s, diag);
+    return status == HF_OK && s->ear.on ? schedule_check_ear(s, diag) : status;
 }
 
 void hf_schedule_deinit(struct hf_schedule *s)

@@ -34,6 +34,12 @@ void schedule_next_stop(struct hf_schedule *s, struct hf_cue *cue);
 /* schedule_order.c: the sequence of a round. */
 void schedule_begin_round(struct hf_schedule *s);
 
+/* schedule_ear.c: completions and near misses to be told apart by ear. */
+enum hf_status schedule_start_ear(struct hf_schedule *s, const struct hf_request *request,
+                                  struct hf_diag *diag) HF_CHECKED;
+enum hf_status schedule_check_ear(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
+void schedule_next_ear(struct hf_schedule *s, struct hf_cue *out);
+
 /* schedule_script.c: cues whose held notes change: along a path, and in reverse. */
 void schedule_next_leg(struct hf_schedule *s, struct hf_cue *out);
 void schedule_next_reversed(struct hf_schedule *s, uint32_t round, struct hf_cue *out);

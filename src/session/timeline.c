@@ -163,6 +163,7 @@ static enum hf_status add_cue(struct hf_timeline *t, const struct hf_record *rec
         t->room = room;
     }
     t->cues[t->count++] = (struct hf_timeline_cue){.record = *record,
+                                                   .level = t->level,
                                                    .at = record->at,
                                                    .tell = record->tell,
                                                    .hear = record->hear,
@@ -273,14 +274,31 @@ static void apply_end(struct hf_timeline *t)
     }
 }
 
-static void apply_mark(struct hf_timeline *t, const struct hf_record *r)
+static struct hf_timeline_cue *cue_numbered(struct hf_timeline *t, long n)
 {
     for (size_t i = t->count; i-- > 0;)
-        if (t->cues[i].record.n == r->cue) {
-            t->cues[i].marked = true;
-            t->cues[i].mark = r->as;
-            return;
-        }
+        if (t->cues[i].record.n == n)
+            return &t->cues[i];
+    return NULL;
+}
+
+static void apply_mark(struct hf_timeline *t, const struct hf_record *r)
+{
+    struct hf_timeline_cue *cue = cue_numbered(t, r->cue);
+    if (!cue)
+        return;
+    cue->marked = true;
+    cue->mark = r->as;
+}
+
+static void apply_answer(struct hf_timeline *t, const struct hf_record *r)
+{
+    struct hf_timeline_cue *cue = cue_numbered(t, r->cue);
+    if (!cue)
+        return;
+    cue->answered = true;
+    cue->answer = r->id;
+    cue->right = r->right;
 }
 
 enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *r,
@@ -341,14 +359,19 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         apply_mark(t, r);
         break;
     case HF_RECORD_ANSWER:
+        hf_hunt_apply(&t->hunt, r);
+        apply_answer(t, r);
+        break;
     case HF_RECORD_HINT:
         hf_hunt_apply(&t->hunt, r);
+        break;
+    case HF_RECORD_LEVEL:
+        t->level = r->level;
         break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
     case HF_RECORD_CUE:
     case HF_RECORD_AGAIN:
-    case HF_RECORD_LEVEL:
     case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:
         break;

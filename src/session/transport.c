@@ -125,6 +125,7 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
 {
     t->cue = *cue;
     t->running = true;
+    t->wanted = false;
     t->follows = cue->more;
     t->sounded = cue->count == 0 || cue->hear == HF_NEVER;
     t->rests = cue->manner.rests;
@@ -422,6 +423,14 @@ static void run_commands(struct hf_transport *t)
     }
 }
 
+/* In time for the slowest of usual disks. */
+static void want(struct hf_transport *t)
+{
+    t->wanted = true;
+    transport_report(t,
+                     (struct hf_report){.kind = HF_REPORT_WANTS, .at = t->now, .cue = t->cue.cue});
+}
+
 static void run_boundary(struct hf_transport *t)
 {
     if (t->waiting && !starving(t))
@@ -434,9 +443,13 @@ static void run_boundary(struct hf_transport *t)
         run_commands(t);
     run_plan(t, t->now + 1);
     t->end_asked = t->end_asked || asked;
-    if (!t->staying && t->end_at == HF_NEVER && starving(t) &&
-        t->cue.end + t->offset <= t->now + HF_GRID)
+    if (t->staying || t->end_at != HF_NEVER || !starving(t))
+        return;
+    int64_t left = t->cue.end + t->offset - t->now;
+    if (left <= HF_GRID)
         stay(t, true);
+    else if (left <= t->pause_fade && !t->wanted)
+        want(t);
 }
 
 bool hf_transport_chunk(struct hf_transport *t)
