@@ -101,9 +101,8 @@ static enum chooser_press answer(struct chooser *c, int64_t now, char reply[CHOO
     enum hf_status status = judge(c, now, reply, &diag);
     if (status != HF_OK && !diag.message[0])
         return CHOOSER_TAKEN; /* too soon: the line stays, Enter again gives it */
-    if (status != HF_OK)
-        snprintf(reply, CHOOSER_TEXT, "%.200s%s%.180s", diag.message, diag.advice[0] ? "; " : "",
-                 diag.advice);
+    if (status != HF_OK)      /* without the advice: its example could be one that is to be found */
+        snprintf(reply, CHOOSER_TEXT, "%.300s", diag.message);
     c->length = 0;
     c->line[0] = 0;
     return CHOOSER_SAYS;
@@ -182,8 +181,8 @@ const char *chooser_help(const struct hf_request *request)
         return "1-9 the one you are on   Enter, Page Down next   r, Left hear it   s suggestion\n"
                "p pause / resume   q leave   ? keys";
     if (request->practice == HF_PRACTICE_HUNT)
-        return "type notes, then Enter: C# D G, or 1 2 7, or frets; Backspace takes back\n"
-               "with nothing typed:   h hint   Left hear it again   p pause / resume   q leave   "
-               "? keys";
+        return "type notes, then Enter: letters with # or b, numbers 0 to 11, or frets\n"
+               "Backspace takes back; with nothing typed:   h hint   Left hear it again\n"
+               "p pause / resume   q leave   ? keys";
     return NULL;
 }

@@ -177,13 +177,16 @@ void chooser_say_list(const struct hf_request *request, const struct hf_timeline
 {
     struct hf_roam_view view;
     char names[NOTES_TEXT];
+    bool varied = false;
     if (request->practice != HF_PRACTICE_ROAM)
         return;
     hf_roam_look(request, timeline, HF_NEVER, &view);
+    for (int i = 1; i < view.count; i++)
+        varied |= view.items[i].completion.result != view.items[0].completion.result;
     for (int i = 0; i < view.count; i++)
-        printf("%c%4d  %-12s kind %d, position %d\n", view.items[i].here ? '>' : ' ', i + 1,
-               join_names(&view.items[i], names), view.items[i].completion.kind,
-               view.items[i].completion.position);
+        printf("%4d  %-12s kind %d, position %d%s%s\n", i + 1, join_names(&view.items[i], names),
+               view.items[i].completion.kind, view.items[i].completion.position,
+               varied ? "  makes " : "", varied ? view.items[i].completion.result->name : "");
     printf("Page Down goes %s:", view.is_ring ? "around the ring" : "down the list");
     for (int i = 0; i < view.count; i++)
         printf(" %d", view.ring[i] + 1);

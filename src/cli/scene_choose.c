@@ -46,6 +46,14 @@ static void write_line(const struct hf_roam_view *view, char text[SCENE_TEXT])
                  join_names(&view->items[view->here], names));
 }
 
+/* Nothing comes by itself. */
+static void set_free(struct scene *scene)
+{
+    scene->has_bar = false;
+    scene->in = HF_NEVER;
+    scene->what[0] = 0;
+}
+
 void scene_roam(const struct scene_source *source, int64_t now, struct scene *scene)
 {
     struct hf_roam_view view;
@@ -56,7 +64,7 @@ void scene_roam(const struct scene_source *source, int64_t now, struct scene *sc
                   view.items[i].here ? SCENE_NOW : SCENE_PLAIN);
     if (scene->state == SCENE_END)
         return;
-    scene->has_bar = false;
+    set_free(scene);
     scene->cue = scene->cues = 0;
     snprintf(scene->word, SCENE_WORD, "%s", view.here < 0 ? "choose" : "play");
     write_line(&view, scene->todo);
@@ -96,7 +104,7 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
     list_found(h, &view, scene);
     if (scene->state == SCENE_END)
         return;
-    scene->has_bar = false;
+    set_free(scene);
     scene->cue = (uint32_t)h->found_count;
     scene->cues = (uint32_t)h->count;
     snprintf(scene->word, SCENE_WORD, "%s", hf_hunt_done(h) ? "play" : "find");

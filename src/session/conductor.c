@@ -385,8 +385,12 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_REVEAL:
         return reveal(c, now, diag);
     case HF_KEY_GOT:
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
         return mark(c, HF_MARK_GOT, now, diag);
     case HF_KEY_MISSED:
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
         return mark(c, HF_MARK_MISSED, now, diag);
     case HF_KEY_CHOICE_1:
     case HF_KEY_CHOICE_2:

@@ -63,6 +63,8 @@ enum hf_status conductor_choose_key(struct hf_conductor *c, enum hf_key key, str
     if (key == HF_KEY_STAY)
         return hf_fail(diag, HF_E_USAGE,
                        "nothing moves by itself here, so nothing is to be stayed");
+    if (key == HF_KEY_GOT || key == HF_KEY_MISSED)
+        return hf_fail(diag, HF_E_USAGE, "nothing is asked here, so nothing is to be marked");
     if (practice == HF_PRACTICE_HUNT)
         return hf_fail(diag, HF_E_USAGE, "type notes, then Enter");
     if (practice != HF_PRACTICE_ROAM)
@@ -88,8 +90,8 @@ enum hf_status hf_conductor_answer(struct hf_conductor *c, hf_pcset pcs, int64_t
         return hf_fail(diag, HF_E_USAGE, "%s", "");
     int size = hunt->added ? hf_pcset_size(hunt->added->prime) : 0;
     if (hf_pcset_size(pcs) != size)
-        return hf_fail(diag, HF_E_USAGE, "%d different notes are asked for, and these are %d", size,
-                       hf_pcset_size(pcs));
+        return hf_fail(diag, HF_E_USAGE, "name %d different note%s: these are %d", size,
+                       size == 1 ? "" : "s", hf_pcset_size(pcs));
     struct hf_verdict judged = hf_hunt_judge(hunt, pcs);
     status = conductor_record(c, hf_hunt_answer(&judged, now), diag);
     if (status == HF_OK && judged.index >= 0)

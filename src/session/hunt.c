@@ -169,7 +169,7 @@ static bool has_between(const struct hf_hunt *h)
 
 int hf_hunt_steps(const struct hf_hunt *h)
 {
-    if (h->target < 0)
+    if (h->target < 0 || h->count == 0) /* all are found; of another practice it is all zeros */
         return 0;
     return 1 + has_between(h) + hf_pcset_size(h->completions[h->target].pcs);
 }
