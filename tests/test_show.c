@@ -4,7 +4,6 @@
  */
 #include "virtual.h"
 
-#include "../src/cli/keys.h"
 #include "../src/cli/show.h"
 
 enum { RATE = 8000 };
@@ -171,54 +170,6 @@ static void a_stay_keeps_the_notes_in_view(void **state)
     hf_timeline_deinit(&timeline);
 }
 
-static enum press feed(const char *bytes, enum hf_key *key)
-{
-    struct key_reader reader = {{0}, 0};
-    enum press press = PRESS_NOTHING;
-    for (; *bytes; bytes++)
-        press = key_feed(&reader, (unsigned char)*bytes, key);
-    return press;
-}
-
-static void keys_are_those_of_the_contract(void **state)
-{
-    (void)state;
-    /* published: the list of keys in the interface contract; sequences: ECMA-48, xterm */
-    static const struct {
-        const char *bytes;
-        enum hf_key key;
-    } rows[] = {{" ", HF_KEY_STAY},        {"p", HF_KEY_PAUSE},      {"\n", HF_KEY_NEXT},
-                {"\r", HF_KEY_NEXT},       {"\033[C", HF_KEY_NEXT},  {"\033OC", HF_KEY_NEXT},
-                {"\033[6~", HF_KEY_NEXT},  {"\033[D", HF_KEY_AGAIN}, {"\033OD", HF_KEY_AGAIN},
-                {"\033[5~", HF_KEY_AGAIN}, {"r", HF_KEY_REVEAL},     {"g", HF_KEY_GOT},
-                {"m", HF_KEY_MISSED},      {"q", HF_KEY_QUIT},       {"1", HF_KEY_CHOICE_1},
-                {"6", HF_KEY_CHOICE_6},    {"9", HF_KEY_CHOICE_9}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        enum hf_key key = HF_KEY_SIGNAL;
-        assert_int_equal(feed(rows[i].bytes, &key), PRESS_KEY);
-        assert_int_equal(key, rows[i].key);
-    }
-    enum hf_key key;
-    assert_int_equal(feed("?", &key), PRESS_HELP);
-}
-
-static void unknown_sequences_are_swallowed_whole(void **state)
-{
-    (void)state;
-    /* an unknown key whose sequence has letters of keys in it: none of them may act */
-    static const char *const sequences[] = {
-        "\033[1;5q", "\033[200~", "\033[15;2~", "\033Og", "\033[99999999999999999999m",
-        "x",         "\033"};
-    enum hf_key key;
-    for (size_t i = 0; i < sizeof sequences / sizeof sequences[0]; i++) {
-        struct key_reader reader = {{0}, 0};
-        for (const char *c = sequences[i]; *c; c++)
-            assert_int_equal(key_feed(&reader, (unsigned char)*c, &key), PRESS_NOTHING);
-        if (i < 6) /* and the key after it is heard */
-            assert_int_equal(key_feed(&reader, 'g', &key), PRESS_KEY);
-    }
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -228,8 +179,6 @@ int main(void)
         cmocka_unit_test(where_the_player_decides_it_says_what_enter_does),
         cmocka_unit_test(a_warm_up_says_what_a_step_is_and_when_to_rest),
         cmocka_unit_test(a_stay_keeps_the_notes_in_view),
-        cmocka_unit_test(keys_are_those_of_the_contract),
-        cmocka_unit_test(unknown_sequences_are_swallowed_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -4,8 +4,8 @@
 
 #include <holdfast/query.h>
 
-static const struct hf_cli_option *const play_tables[] = {hf_cli_session_options,
-                                                          hf_cli_play_options, NULL};
+static const struct hf_cli_option *const play_tables[] = {
+    hf_cli_session_options, hf_cli_play_options, hf_cli_hands_options, NULL};
 static const struct hf_cli_option *const render_tables[] = {hf_cli_render_options,
                                                             hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,

@@ -1,37 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* The loop of a live session. Invariants: it wakes a hundred times a second and waits between; what
  * it shows follows the sample that is heard, not the wall clock. */
-#include "session.h"
-
-#include <inttypes.h>
-#include <poll.h>
 #include <string.h>
 #include <unistd.h>
 
 #include <holdfast/live.h>
 
-#include "chooser.h"
-#include "breaks.h"
-#include "keys.h"
-#include "show.h"
+#include "live_parts.h"
 #include "terminal.h"
-
-enum { TICK_MS = 10 };
-
-static const char replay_help[] = "p pause / resume   q leave";
-
-struct loop_state {
-    struct live_loop *loop;
-    struct show show;
-    struct hf_timeline replayed; /* of a replay, as far as it has come */
-    size_t applied;              /* records of it */
-    struct key_reader keys;
-    struct chooser chooser;
-    struct breaks breaks;
-    bool has_keys, asked_to_end, replay_paused, lost;
-    enum hf_status failed; /* of the record: the session is let out without it */
-    struct hf_diag why;
-};
 
 /* ---- a replay's timeline ----------------------------------------------------------------------
  */
@@ -61,120 +37,11 @@ static void follow_journal(struct loop_state *s, int64_t now)
     hf_timeline_close(&s->replayed, hf_conductor_fade(HF_WHY_FINISHED, s->loop->timeline_hz));
 }
 
-static void tend(struct loop_state *s)
+void live_tend(struct loop_state *s)
 {
     if (s->failed != HF_OK)
         return;
     s->failed = hf_performance_tend(s->loop->performance, &s->why);
-}
-
-/* ---- keys ------------------------------------------------------------------------------------ */
-
-static void end_sound(struct loop_state *s, enum hf_why why)
-{
-    struct hf_event end = {
-        .kind = HF_EVENT_END, .at = HF_AT_ONCE, .fade = hf_conductor_fade(why, s->loop->rate_hz)};
-    if (!s->asked_to_end && hf_engine_send(s->loop->performance->engine, &end))
-        s->asked_to_end = true;
-}
-
-static void replay_key(struct loop_state *s, enum hf_key key, int64_t now)
-{
-    struct hf_event event = {.at = HF_AT_ONCE, .after = HF_AT_ONCE};
-    if (key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) {
-        end_sound(s, key == HF_KEY_QUIT ? HF_WHY_QUIT : HF_WHY_SIGNAL);
-        if (s->asked_to_end && now < s->replayed.end_at)
-            s->replayed.end_at = now; /* what the journal has after it isn't heard */
-    } else if (key == HF_KEY_PAUSE) {
-        event.kind = s->replay_paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE;
-        if (hf_engine_send(s->loop->performance->engine, &event))
-            s->replay_paused = !s->replay_paused;
-    } else {
-        show_line(&s->show, "        in a replay: p pauses and resumes, q leaves");
-    }
-}
-
-static void act_on_key(struct loop_state *s, enum hf_key key, int64_t now)
-{
-    struct hf_diag diag;
-    if (!s->loop->conductor) {
-        replay_key(s, key, now);
-        return;
-    }
-    if (breaks_swallow(&s->breaks, key))
-        return;
-    enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
-    if (status == HF_E_USAGE && diag.message[0] && key != HF_KEY_SIGNAL) {
-        char line[400];
-        snprintf(line, sizeof line, "        %s", diag.message);
-        show_line(&s->show, line);
-        return;
-    }
-    tend(s); /* so that a mark is in the journal, and in the timeline, before it is shown */
-    const struct hf_timeline_cue *told = hf_timeline_told(s->loop->timeline, now);
-    if (status == HF_OK && told && (key == HF_KEY_GOT || key == HF_KEY_MISSED))
-        show_mark(&s->show, told->record.n, told->mark);
-    if (status == HF_OK && key == HF_KEY_AGAIN)
-        show_again(&s->show, now);
-}
-
-/* The terminal went away: play on without it (and don't spin), unless only a key could go on. */
-static void lose_keys(struct loop_state *s, int64_t now)
-{
-    const struct hf_timeline *t = s->loop->timeline;
-    s->has_keys = false;
-    bool waits = s->loop->conductor
-                     ? t->wait || s->loop->conductor->staying || s->loop->conductor->paused
-                     : s->replay_paused;
-    if (waits)
-        act_on_key(s, HF_KEY_QUIT, now);
-}
-
-static const char *help_of(const struct loop_state *s)
-{
-    const char *help = s->loop->conductor ? chooser_help(s->loop->request) : replay_help;
-    return help ? help : key_help;
-}
-
-/* Where the player chooses, a byte may be part of notes that are typed. */
-static bool choose(struct loop_state *s, unsigned char byte, int64_t now)
-{
-    char reply[CHOOSER_TEXT], line[CHOOSER_TEXT + 16];
-    if (s->keys.length > 0) /* in an escape sequence */
-        return false;
-    enum chooser_press press = chooser_feed(&s->chooser, byte, now, reply);
-    if (press == CHOOSER_SAYS) {
-        tend(s); /* so that it is in the journal before it is shown */
-        snprintf(line, sizeof line, "        %s", reply);
-        show_line(&s->show, line);
-    }
-    return press != CHOOSER_LEFT;
-}
-
-static void read_keys(struct loop_state *s, int64_t now)
-{
-    struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
-    unsigned char bytes[64];
-    bool has_keys = s->has_keys && terminal_has_keys();
-    if (poll(&input, has_keys ? 1 : 0, TICK_MS) <= 0 || !has_keys)
-        return;
-    ssize_t count = read(STDIN_FILENO, bytes, sizeof bytes);
-    if (count <= 0) {
-        lose_keys(s, now);
-        return;
-    }
-    for (ssize_t i = 0; i < count; i++) {
-        enum hf_key key = HF_KEY_STAY;
-        if (!s->breaks.on && choose(s, bytes[i], now))
-            continue;
-        enum press press = key_feed(&s->keys, bytes[i], &key);
-        if (press == PRESS_KEY)
-            act_on_key(s, key, now);
-        else if (s->breaks.on && s->keys.length == 0)
-            act_on_key(s, HF_KEY_PAUSE, now); /* any key goes on */
-        else if (press == PRESS_HELP)
-            show_line(&s->show, help_of(s));
-    }
 }
 
 /* ---- the loop -------------------------------------------------------------------------------- */
@@ -201,7 +68,7 @@ static void lose(struct loop_state *s)
     if (s->loop->conductor && s->failed == HF_OK) {
         int64_t now = hf_engine_now(s->loop->performance->engine);
         s->failed = hf_conductor_lost(s->loop->conductor, now, &s->why);
-        tend(s);
+        live_tend(s);
     }
 }
 
@@ -213,15 +80,15 @@ static void run(struct loop_state *s)
         int signal_number = terminal_signal();
         if (signal_number && (!loop->signal_number || (!loop->conductor && !s->asked_to_end))) {
             loop->signal_number = signal_number;
-            act_on_key(s, HF_KEY_SIGNAL, now);
+            live_key(s, HF_KEY_SIGNAL, now);
         }
         if (loop->conductor && s->has_keys)
             breaks_tend(&s->breaks, loop->conductor, now);
         s->show.of.break_s = breaks_seconds(&s->breaks);
-        read_keys(s, now);
-        tend(s);
+        live_hands(s, now);
+        live_tend(s);
         if (s->failed != HF_OK)
-            end_sound(s, HF_WHY_QUIT); /* nothing may sound that is not in the journal */
+            live_end_sound(s, HF_WHY_QUIT); /* nothing may sound that is not in the journal */
         if (loop->journal)
             follow_journal(s, now);
         show_update(&s->show, now);
@@ -230,7 +97,7 @@ static void run(struct loop_state *s)
             return;
         }
     }
-    tend(s);
+    live_tend(s);
 }
 
 static enum hf_status leave(struct loop_state *s, struct hf_diag *diag)
@@ -281,9 +148,7 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
         return status;
     }
     terminal_catch_signals();
-    s.has_keys = terminal_begin();
-    if (s.has_keys)
-        show_line(&s.show, help_of(&s));
+    live_hands_begin(&s);
     if (loop->conductor)
         chooser_say_list(loop->request, loop->timeline);
     show_first_grip(&s.show);

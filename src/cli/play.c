@@ -128,6 +128,8 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .rate_hz = s->head.request.rate_hz,
                              .tell = s->tell,
                              .plain = s->plain,
+                             .keys = s->keys,
+                             .one_pedal = s->one_pedal,
                              .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = session_engine(s, diag);
     performance.engine = s->engine;
@@ -213,6 +215,8 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
         return hf_cli_finish();
     if (status == HF_OK)
         status = note_day(&s.request, &diag);
+    if (status == HF_OK)
+        status = session_keys(&s, &diag);
     if (status == HF_OK)
         status = session_resolve(&s, 0, &diag);
     if (status == HF_OK && s.dry_run)

@@ -132,6 +132,7 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                              .rate_hz = s->head.request.rate_hz,
                              .plain = s->plain,
                              .timeline_hz = journal->head.request.rate_hz};
+    keymap_init(&loop.keys);
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
     fflush(stdout);

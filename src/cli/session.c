@@ -144,6 +144,12 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_OUTPUT:
         s->output = text;
         return HF_OK;
+    case CODE_KEYS:
+        s->keys_file = text;
+        return HF_OK;
+    case CODE_ONE_PEDAL:
+        s->one_pedal = true;
+        return HF_OK;
     case CODE_RESULT:
         return hf_setclass_parse(text, &s->result, diag);
     case CODE_SPLIT:

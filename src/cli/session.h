@@ -15,6 +15,8 @@
 #include <holdfast/store.h>
 #include <holdfast/wholefile.h>
 
+#include "keymap.h"
+
 /* What play, render and replay take beside the request. Codes run on from the request's keys. */
 enum {
     CODE_OUTPUT_FILE = HF_OPTIONS + 1,
@@ -28,15 +30,20 @@ enum {
     CODE_SPLIT,
     CODE_TO,
     CODE_SHARE,
-    CODE_TELL
+    CODE_TELL,
+    CODE_KEYS,
+    CODE_ONE_PEDAL
 };
 
 struct session {
     struct hf_request request;
-    const char *file;    /* -o */
-    const char *journal; /* --journal */
-    const char *output;  /* --output */
-    double latency_ms;   /* 0: the output's own */
+    const char *file;      /* -o */
+    const char *journal;   /* --journal */
+    const char *output;    /* --output */
+    double latency_ms;     /* 0: the output's own */
+    const char *keys_file; /* --keys */
+    struct keymap keys;    /* after session_keys */
+    bool one_pedal;
     bool dry_run, plain;
     const struct hf_setclass *result; /* --result, of --from */
     long split;                       /* --split, 0 without */
@@ -90,6 +97,9 @@ enum hf_status session_open_file(const struct session *session, int64_t length,
 enum hf_status session_bounce(struct session *session, struct hf_performance *performance,
                               struct hf_soundfile *file, int64_t length, int64_t *frames,
                               struct hf_diag *diag) HF_CHECKED;
+
+/* Works out what the keys do: the program's own, changed by --keys and --one-pedal. */
+enum hf_status session_keys(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
 void session_deinit(struct session *session);
 
@@ -151,6 +161,8 @@ struct live_loop {
     bool plain;      /* nothing is written over, on a terminal neither */
     int rate_hz;     /* of the sound */
     int timeline_hz; /* of the timeline's times; in a replay they are as recorded */
+    struct keymap keys;
+    bool one_pedal;
     int signal_number;
 };
 /* Stops or abandons the output in every case. */

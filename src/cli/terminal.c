@@ -75,6 +75,8 @@ bool terminal_has_keys(void)
         stopped = 0;
         changed = 0;
     }
+    if (!isatty(STDIN_FILENO))
+        return true; /* it has gone, which reading it will tell */
     return changed || (terminal_begin() && changed);
 }
 

@@ -1,18 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * hands: a player at a terminal. Runs a program on a terminal of its own and does what it is told, step
- * by step; then tells how the program ended and whether the terminal is as it was.
- *   hands SCREEN STEP... -- PROGRAM ARGUMENT...
- * What the program prints goes to the file SCREEN. Steps:
+ * hands: a player at a terminal. Runs a program on a terminal of its own and does what it is told,
+ * step by step; then tells how the program ended and whether the terminal is as it was. hands
+ * SCREEN STEP... -- PROGRAM ARGUMENT... What the program prints goes to the file SCREEN. Steps:
  *   until=TEXT       wait until TEXT is printed, after what was waited for before (20 s at most)
  *   wait=MS          let time pass
- *   press=KEYS       press keys; \e is Escape, \r Enter
+ *   press=KEYS       press keys; \e is Escape, \r Enter, \c Control-C
  *   hold=N,MS,KEYS   press them N times, MS apart, as a key that is held down
  *   signal=NUMBER    send a signal to the program
  *   stop             stop the program, and let it go on when it has stopped
  *   hang-up          close the terminal
- * Says "status N" or "signal N", then "terminal as before" or "terminal changed" (unless it is closed).
- * Status 0, or 1 when a step failed.
+ * Says "status N" or "signal N", then "terminal as before" or "terminal changed" (unless it is
+ * closed). Status 0, or 1 when a step failed.
  */
 #define _XOPEN_SOURCE 700
 
@@ -99,7 +98,7 @@ static int press(const char *keys)
         char key = *keys;
         if (key == '\\' && keys[1]) {
             keys++;
-            key = *keys == 'e' ? '\033' : *keys == 'r' ? '\r' : *keys;
+            key = *keys == 'e' ? '\033' : *keys == 'r' ? '\r' : *keys == 'c' ? 3 : *keys;
         }
         if (write(s.master, &key, 1) != 1)
             return fail("press");
@@ -128,7 +127,8 @@ static int hold(const char *how)
     return 0;
 }
 
-/* What a shell does when a job is stopped and goes on: it has the terminal in its own modes between. */
+/* What a shell does when a job is stopped and goes on: it has the terminal in its own modes
+ * between. */
 static int stop(void)
 {
     int status = 0;
@@ -137,7 +137,8 @@ static int stop(void)
         return fail("stop");
     struct termios modes;
     tcgetattr(s.slave, &modes);
-    printf("%s\n", modes.c_lflag & ICANON ? "stopped, terminal as before" : "stopped, terminal changed");
+    printf("%s\n",
+           modes.c_lflag & ICANON ? "stopped, terminal as before" : "stopped, terminal changed");
     kill(s.child, SIGCONT);
     return 0;
 }

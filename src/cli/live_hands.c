@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: MIT */
+/* What the player does. Invariants: input that has ended is never read again; with one pedal the
+ * mark and the key that a gesture asks for come together; a mark is in the journal before it is
+ * shown. */
+#include <poll.h>
+#include <stdio.h>
+#include <unistd.h>
+
+#include "live_parts.h"
+#include "terminal.h"
+
+enum { TICK_MS = 10 };
+
+/* ---- keys ------------------------------------------------------------------------------------ */
+
+void live_end_sound(struct loop_state *s, enum hf_why why)
+{
+    struct hf_event end = {
+        .kind = HF_EVENT_END, .at = HF_AT_ONCE, .fade = hf_conductor_fade(why, s->loop->rate_hz)};
+    if (!s->asked_to_end && hf_engine_send(s->loop->performance->engine, &end))
+        s->asked_to_end = true;
+}
+
+static void replay_key(struct loop_state *s, enum hf_key key, int64_t now)
+{
+    struct hf_event event = {.at = HF_AT_ONCE, .after = HF_AT_ONCE};
+    if (key == HF_KEY_QUIT || key == HF_KEY_SIGNAL) {
+        live_end_sound(s, key == HF_KEY_QUIT ? HF_WHY_QUIT : HF_WHY_SIGNAL);
+        if (s->asked_to_end && now < s->replayed.end_at)
+            s->replayed.end_at = now; /* what the journal has after it isn't heard */
+    } else if (key == HF_KEY_PAUSE) {
+        event.kind = s->replay_paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE;
+        if (hf_engine_send(s->loop->performance->engine, &event))
+            s->replay_paused = !s->replay_paused;
+    } else {
+        show_line(&s->show, "        in a replay: p pauses and resumes, q leaves");
+    }
+}
+
+void live_key(struct loop_state *s, enum hf_key key, int64_t now)
+{
+    struct hf_diag diag;
+    if (!s->loop->conductor) {
+        replay_key(s, key, now);
+        return;
+    }
+    if (breaks_swallow(&s->breaks, key))
+        return;
+    enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
+    if (status == HF_E_USAGE && diag.message[0] && key != HF_KEY_SIGNAL) {
+        char line[400];
+        snprintf(line, sizeof line, "        %s", diag.message);
+        show_line(&s->show, line);
+        return;
+    }
+    live_tend(s); /* so that a mark is in the journal, and in the timeline, before it is shown */
+    const struct hf_timeline_cue *told = hf_timeline_told(s->loop->timeline, now);
+    if (status == HF_OK && told && (key == HF_KEY_GOT || key == HF_KEY_MISSED))
+        show_mark(&s->show, told->record.n, told->mark);
+    if (status == HF_OK && key == HF_KEY_AGAIN)
+        show_again(&s->show, now);
+}
+
+/* The terminal went away: play on without it (and don't spin), unless only a key could go on. */
+static void lose_keys(struct loop_state *s, int64_t now)
+{
+    const struct hf_timeline *t = s->loop->timeline;
+    s->has_keys = false;
+    bool waits = s->loop->conductor
+                     ? t->wait || s->loop->conductor->staying || s->loop->conductor->paused
+                     : s->replay_paused;
+    if (waits)
+        live_key(s, HF_KEY_QUIT, now);
+}
+
+/* ---- one pedal ------------------------------------------------------------------------------- */
+
+static int64_t now_ms(void)
+{
+    return (int64_t)(hf_cli_seconds() * 1000);
+}
+
+static void mark(struct loop_state *s, long cue, enum hf_mark as, int64_t at)
+{
+    struct hf_diag diag;
+    if (hf_conductor_mark(s->loop->conductor, cue, as, at, &diag) != HF_OK)
+        return; /* the session is lost, or its journal is */
+    live_tend(s);
+    show_mark(&s->show, cue, as);
+}
+
+static void tend_pedal(struct loop_state *s, int64_t now)
+{
+    const struct live_loop *loop = s->loop;
+    bool marks = hf_pedal_marks(loop->request->practice);
+    struct hf_press press;
+    for (enum hf_gesture gesture;
+         (gesture = hf_pedal_gesture(&s->pedal, now_ms(), &press)) != HF_GESTURE_NONE;) {
+        struct hf_pedal_wish wish = hf_pedal_wish(loop->timeline, marks, gesture, press.at, now);
+        if (wish.marks)
+            mark(s, wish.cue, wish.as, press.at);
+        if (wish.presses)
+            live_key(s, wish.key, now);
+    }
+    for (long cue; marks && (cue = hf_pedal_missed(&s->pedal, loop->timeline, now)) != 0;)
+        mark(s, cue, HF_MARK_MISSED, now);
+}
+
+/* ---- input ----------------------------------------------------------------------------------- */
+
+static void say_keys(struct loop_state *s)
+{
+    char text[KEYMAP_HELP];
+    const char *chooses = s->loop->conductor ? chooser_help(s->loop->request) : NULL;
+    keymap_help(&s->loop->keys, !s->loop->conductor, text);
+    show_line(&s->show, chooses ? chooses : text);
+}
+
+/* Where the player chooses, a byte may be part of notes that are typed. */
+static bool choose(struct loop_state *s, unsigned char byte, int64_t now)
+{
+    char reply[CHOOSER_TEXT], line[CHOOSER_TEXT + 16];
+    if (s->breaks.on || s->keys.length > 0) /* in an escape sequence */
+        return false;
+    enum chooser_press press = chooser_feed(&s->chooser, byte, now, reply);
+    if (press == CHOOSER_SAYS) {
+        live_tend(s); /* so that it is in the journal before it is shown */
+        snprintf(line, sizeof line, "        %s", reply);
+        show_line(&s->show, line);
+    }
+    return press != CHOOSER_LEFT;
+}
+
+static void press(struct loop_state *s, const char *name, int64_t now, bool releases)
+{
+    enum control control = keymap_look(&s->loop->keys, name);
+    if (s->breaks.on && (control == CONTROL_NONE || control == CONTROL_HELP)) {
+        live_key(s, HF_KEY_PAUSE, now); /* any key goes on */
+        return;
+    }
+    switch (control) {
+    case CONTROL_NONE:
+        break;
+    case CONTROL_HELP:
+        say_keys(s);
+        break;
+    case CONTROL_PEDAL:
+        hf_pedal_press(&s->pedal, (struct hf_press){now_ms(), now}, releases);
+        break;
+    default:
+        live_key(s, control_key(control), now);
+    }
+}
+
+static void read_terminal(struct loop_state *s, int64_t now)
+{
+    struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
+    unsigned char bytes[64];
+    char name[KEY_NAME];
+    bool has_keys = s->has_keys && terminal_has_keys();
+    if (poll(&input, has_keys ? 1 : 0, TICK_MS) <= 0 || !has_keys)
+        return;
+    ssize_t count = read(STDIN_FILENO, bytes, sizeof bytes);
+    if (count <= 0)
+        lose_keys(s, now);
+    for (ssize_t i = 0; i < count; i++)
+        if (!choose(s, bytes[i], now) && key_feed(&s->keys, bytes[i], name))
+            press(s, name, now, false);
+}
+
+void live_hands_begin(struct loop_state *s)
+{
+    hf_pedal_init(&s->pedal);
+    s->has_keys = terminal_begin();
+    if (s->has_keys)
+        say_keys(s);
+}
+
+void live_hands(struct loop_state *s, int64_t now)
+{
+    read_terminal(s, now);
+    if (s->loop->one_pedal && s->loop->conductor)
+        tend_pedal(s, now);
+}
