@@ -52,6 +52,7 @@ int hf_cli_outputs(const struct hf_cli_command *command, int argc, char **argv);
 extern const struct hf_cli_option hf_cli_session_options[]; /* what is played: hf_request's keys */
 extern const struct hf_cli_option hf_cli_play_options[];
 extern const struct hf_cli_option hf_cli_hands_options[];
+extern const struct hf_cli_option hf_cli_save_options[]; /* of play alone, not of replay */
 extern const struct hf_cli_option hf_cli_render_options[];
 extern const struct hf_cli_option hf_cli_replay_options[];
 extern const struct hf_cli_option hf_cli_complete_options[];

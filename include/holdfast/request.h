@@ -188,6 +188,9 @@ void hf_request_init(struct hf_request *request);
 /* The name of a key, as the long option has it. */
 const char *hf_option_name(enum hf_option key);
 
+/* Is it the name of a practice, be it built yet or not? */
+bool hf_request_is_practice(const char *name);
+
 /* Sets an option from its text. HF_E_USAGE: the message names the option and what would be right;
  * the request is as before. */
 enum hf_status hf_request_set(struct hf_request *request, enum hf_option key, const char *text,

@@ -5,7 +5,7 @@
 #include <holdfast/query.h>
 
 static const struct hf_cli_option *const play_tables[] = {
-    hf_cli_session_options, hf_cli_play_options, hf_cli_hands_options, NULL};
+    hf_cli_session_options, hf_cli_play_options, hf_cli_hands_options, hf_cli_save_options, NULL};
 static const struct hf_cli_option *const render_tables[] = {hf_cli_render_options,
                                                             hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,
@@ -24,7 +24,9 @@ static const struct hf_cli_option *const patches_tables[] = {hf_cli_patches_opti
 static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_options, NULL};
 
 const struct hf_cli_command hf_cli_commands[] = {
-    {"play", "[PRACTICE] [options]", "sound a session now", play_tables,
+    {"play", "[PRACTICE or NAME...] [options]", "sound a session now", play_tables,
+     "NAME is a session that was kept with --save; several are played in turn. Options beside it\n"
+     "go before its own.\n\n"
      "Keys while it plays: Space stay (the cues wait, the sound goes on) and go on; p pause and\n"
      "resume; Enter, Right or Page Down next; Left or Page Up the cue again; r reveal;\n"
      "g got it, m missed it; Up and Down the volume; q leave; ? keys. Without a terminal it runs "

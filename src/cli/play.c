@@ -13,6 +13,7 @@
 #include <holdfast/live.h>
 
 #include "breaks.h"
+#include "play_list.h"
 #include "record.h"
 #include "terminal.h"
 
@@ -204,26 +205,76 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
     return perform(s, live, signal_number, diag);
 }
 
+static enum hf_status read_one(struct session *s, const struct play_list *list, int place,
+                               struct hf_diag *diag)
+{
+    const char *name = list->count ? list->names[place] : NULL;
+    enum hf_status status = session_read_as(s, list->command, list->argc, list->argv, name, diag);
+    if (status == HF_OK && list->count > 1 && s->journal)
+        status = hf_fail(diag, HF_E_USAGE, "--journal names one record, and these are %d sessions",
+                         list->count);
+    if (status == HF_OK)
+        status = note_day(&s->request, diag);
+    if (status == HF_OK)
+        status = session_keys(s, diag);
+    return status == HF_OK ? session_resolve(s, 0, diag) : status;
+}
+
+static enum hf_status play_one(struct session *s, const struct play_list *list, int place,
+                               struct hf_diag *diag)
+{
+    enum hf_status status = read_one(s, list, place, diag);
+    if (status == HF_OK && list->count > 1)
+        printf("%sSession %d of %d: %s\n", place ? "\n" : "", place + 1, list->count,
+               list->names[place]);
+    if (status == HF_OK)
+        status = s->dry_run ? session_make(s, diag) : play(s, list->signal_number, diag);
+    return status;
+}
+
+/* A mistake in the last of several is told before the first one sounds. */
+static enum hf_status check_all(struct session *s, const struct play_list *list,
+                                struct hf_diag *diag)
+{
+    enum hf_status status = HF_OK;
+    for (int i = 0; status == HF_OK && list->count > 1 && i < list->count; i++) {
+        status = read_one(s, list, i, diag);
+        session_deinit(s);
+    }
+    return status;
+}
+
+/* In turn, each with a record of its own; whoever leaves one leaves them all. */
+static enum hf_status play_all(struct session *s, const struct play_list *list,
+                               struct hf_diag *diag)
+{
+    enum hf_status status = check_all(s, list, diag);
+    bool left = status != HF_OK;
+    for (int i = 0; !left && (i == 0 || i < list->count); i++) {
+        status = play_one(s, list, i, diag);
+        left = status != HF_OK || *list->signal_number || terminal_signal() ||
+               (s->has_conductor && s->conductor.timeline.why == HF_WHY_QUIT);
+        session_deinit(s);
+    }
+    return status;
+}
+
 int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
 {
     static struct session s; /* large: not on the stack */
     struct hf_diag diag = {0};
     bool stop = false;
-    int signal_number = 0;
-    enum hf_status status = session_read(&s, command, argc, argv, &stop, &diag);
+    int first = 0, signal_number = 0;
+    enum hf_status status = session_operands(&s, command, argc, argv, &first, &stop, &diag);
     if (stop)
         return hf_cli_finish();
+    struct play_list list = {command, argc, argv, argv + first, argc - first, &signal_number};
     if (status == HF_OK)
-        status = note_day(&s.request, &diag);
-    if (status == HF_OK)
-        status = session_keys(&s, &diag);
-    if (status == HF_OK)
-        status = session_resolve(&s, 0, &diag);
-    if (status == HF_OK && s.dry_run)
-        status = session_make(&s, &diag);
+        status = play_list_check(&list, &diag);
+    if (status == HF_OK && s.save)
+        status = play_list_save(&s, &list, &diag);
     else if (status == HF_OK)
-        status = play(&s, &signal_number, &diag);
-    session_deinit(&s);
+        status = play_all(&s, &list, &diag);
     if (s.dry_run)
         signal_number = terminal_signal();
     if (signal_number)

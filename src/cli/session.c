@@ -13,6 +13,8 @@
 #include <holdfast/path.h>
 #include <holdfast/version.h>
 
+#include "saved.h"
+
 const struct hf_cli_option hf_cli_session_options[] = {
     {"held", 0, "NOTES",
      "the notes that stay; with octaves or frets exactly that\n"
@@ -133,7 +135,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_JOURNAL:
         s->journal = text;
         return HF_OK;
-    case CODE_AS_WRITTEN: /* taken by note_as_written */
+    case CODE_AS_WRITTEN: /* taken by look_ahead */
+        return HF_OK;
+    case CODE_SAVE: /* taken by look_ahead */
         return HF_OK;
     case CODE_DRY_RUN:
         s->dry_run = true;
@@ -178,13 +182,16 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     }
 }
 
-/* How octaves are read must be known before the first note is, wherever --as-written stands. */
-static enum hf_status note_as_written(void *self, int code, const char *text, struct hf_diag *diag)
+/* How octaves are read must be known before the first note is, wherever --as-written stands; and
+ * what the command line says of the held notes, before a saved session does. */
+static enum hf_status look_ahead(void *self, int code, const char *text, struct hf_diag *diag)
 {
     struct session *s = self;
-    (void)text;
     (void)diag;
     s->request.as_written = s->request.as_written || code == CODE_AS_WRITTEN;
+    s->beside_held = s->beside_held || code == HF_OPT_HELD + 1;
+    s->beside_from = s->beside_from || code == HF_OPT_FROM + 1;
+    s->save = code == CODE_SAVE ? text : s->save;
     return HF_OK;
 }
 
@@ -244,20 +251,71 @@ static enum hf_status take_chord(struct session *s, struct hf_diag *diag)
 static void suggest_held(const char *text, struct hf_diag *diag)
 {
     struct hf_notes notes;
+    size_t used = diag ? strlen(diag->advice) : 0;
+    if (used > 0)
+        snprintf(diag->advice + used, sizeof diag->advice - used,
+                 "; or a session kept with --save");
     if (hf_notes_parse(text, NULL, &notes, NULL) == HF_OK && notes.count > 0)
         hf_advise(diag, "to hold these notes: --held \"%.80s\"", text);
+}
+
+enum hf_status session_operands(struct session *s, const struct hf_cli_command *command, int argc,
+                                char **argv, int *first, bool *stop, struct hf_diag *diag)
+{
+    memset(s, 0, sizeof *s);
+    hf_request_init(&s->request);
+    return hf_cli_parse(command, argc, argv, look_ahead, s, first, stop, diag);
+}
+
+/* What the command line says of the held notes stands for all that a saved session says of them. */
+bool session_overrules(const struct session *s, int code)
+{
+    bool of_chord = code == HF_OPT_FROM + 1 || code == CODE_SPLIT || code == CODE_RESULT ||
+                    code == CODE_TO || code == CODE_SHARE;
+    return (s->beside_held && of_chord) || (s->beside_from && code == HF_OPT_HELD + 1);
+}
+
+static enum hf_status take_saved(struct session *s, const char *name, struct hf_diag *diag)
+{
+    s->saved = calloc(1, sizeof *s->saved);
+    if (!s->saved)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    enum hf_status status = saved_read(name, s->saved, diag);
+    s->request.as_written |= status == HF_OK && saved_text(s->saved, CODE_AS_WRITTEN) != NULL;
+    for (int i = 0; status == HF_OK && i < s->saved->count; i++) {
+        const struct saved_option *option = &s->saved->options[i];
+        if (session_overrules(s, option->option->code))
+            continue;
+        status = session_option(s, option->option->code, option->text, diag);
+        if (status == HF_E_USAGE)
+            status = saved_blame(s->saved, i, diag);
+    }
+    return status;
+}
+
+enum hf_status session_read_as(struct session *s, const struct hf_cli_command *command, int argc,
+                               char **argv, const char *operand, struct hf_diag *diag)
+{
+    int first = 0;
+    bool stop = false;
+    enum hf_status status = session_operands(s, command, argc, argv, &first, &stop, diag);
+    if (status == HF_OK && operand && saved_exists(operand)) {
+        status = take_saved(s, operand, diag);
+    } else if (status == HF_OK && operand) {
+        status = hf_request_set(&s->request, HF_OPT_PRACTICE, operand, diag);
+        if (status == HF_E_USAGE)
+            suggest_held(operand, diag);
+    }
+    if (status == HF_OK)
+        status = hf_cli_parse(command, argc, argv, session_option, s, &first, &stop, diag);
+    return status == HF_OK ? take_chord(s, diag) : status;
 }
 
 enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,
                             char **argv, bool *stop, struct hf_diag *diag)
 {
     int first = 0;
-    memset(s, 0, sizeof *s);
-    hf_request_init(&s->request);
-    enum hf_status status =
-        hf_cli_parse(command, argc, argv, note_as_written, s, &first, stop, diag);
-    if (status == HF_OK && !*stop)
-        status = hf_cli_parse(command, argc, argv, session_option, s, &first, stop, diag);
+    enum hf_status status = session_operands(s, command, argc, argv, &first, stop, diag);
     if (status != HF_OK || *stop)
         return status;
     if (argc - first > 1) {
@@ -267,11 +325,7 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
             suggest_held(notes, diag);
         return HF_E_USAGE;
     }
-    if (argc > first)
-        status = hf_request_set(&s->request, HF_OPT_PRACTICE, argv[first], diag);
-    if (status == HF_E_USAGE)
-        suggest_held(argv[first], diag);
-    return status == HF_OK ? take_chord(s, diag) : status;
+    return session_read_as(s, command, argc, argv, first < argc ? argv[first] : NULL, diag);
 }
 
 static enum hf_status take_board(struct session *s, struct hf_diag *diag)
@@ -406,4 +460,5 @@ void session_deinit(struct session *s)
     if (s->has_head)
         hf_head_deinit(&s->head);
     hf_engine_free(s->engine);
+    free(s->saved);
 }

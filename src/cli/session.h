@@ -17,6 +17,8 @@
 
 #include "keymap.h"
 
+struct saved;
+
 /* What play, render and replay take beside the request. Codes run on from the request's keys. */
 enum {
     CODE_OUTPUT_FILE = HF_OPTIONS + 1,
@@ -32,7 +34,8 @@ enum {
     CODE_SHARE,
     CODE_TELL,
     CODE_KEYS,
-    CODE_ONE_PEDAL
+    CODE_ONE_PEDAL,
+    CODE_SAVE
 };
 
 struct session {
@@ -49,6 +52,9 @@ struct session {
     long split;                       /* --split, 0 without */
     struct hf_notes to;               /* --to, the end of a path */
     long share;                       /* --share, 0 without */
+    const char *save;                 /* --save, NULL without */
+    bool beside_held, beside_from;    /* --held, --from on the command line */
+    struct saved *saved;              /* the saved session that it is, or NULL; owned */
     bool tell;                        /* --tell, of hunt */
 
     struct hf_head head;
@@ -63,7 +69,23 @@ struct session {
 enum hf_status session_option(void *self, int code, const char *text,
                               struct hf_diag *diag) HF_CHECKED;
 
-/* Reads options and operands (a practice). `*stop` as hf_cli_parse. */
+/* Finds the operands (practices, or sessions saved by name): argv[*first] to argv[argc - 1].
+ * `*stop` as hf_cli_parse. */
+enum hf_status session_operands(struct session *session, const struct hf_cli_command *command,
+                                int argc, char **argv, int *first, bool *stop,
+                                struct hf_diag *diag) HF_CHECKED;
+
+/* Reads the options for one of them, NULL for none: those of a saved session, and over them those
+ * of the command line. */
+enum hf_status session_read_as(struct session *session, const struct hf_cli_command *command,
+                               int argc, char **argv, const char *operand,
+                               struct hf_diag *diag) HF_CHECKED;
+
+/* Does the command line, looked at by session_operands, leave no room for this option of a saved
+ * session? */
+bool session_overrules(const struct session *session, int code);
+
+/* Both, for a command that takes one operand at most. */
 enum hf_status session_read(struct session *session, const struct hf_cli_command *command, int argc,
                             char **argv, bool *stop, struct hf_diag *diag) HF_CHECKED;
 

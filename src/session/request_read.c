@@ -66,6 +66,14 @@ static const struct word registers[] = {{"above", HF_REGISTER_ABOVE},
 static const struct word yes[] = {{"yes", 1}, {NULL, 0}};
 static const struct word depths[] = {{"16", 16}, {"24", 24}, {"float", 32}, {NULL, 0}};
 
+bool hf_request_is_practice(const char *name)
+{
+    for (const struct word *word = practices; word->name; word++)
+        if (strcmp(word->name, name) == 0)
+            return true;
+    return false;
+}
+
 static void list_words(const struct word *words, char *out, size_t size)
 {
     out[0] = 0;
