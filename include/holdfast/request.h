@@ -103,7 +103,14 @@ enum hf_order {
     HF_ORDER_FAR,
     HF_ORDER_GRIP,
     HF_ORDER_TOUR,
+    HF_ORDER_WEAK,
     HF_ORDER_PATH /* from a chord to another: not asked for by name */
+};
+
+/* How much a completion asks for practice, in order weak. */
+struct hf_request_weight {
+    hf_pcset pcs;
+    double weight; /* over 0 */
 };
 
 /* One hexachord of a path: what of it is held, what is added. */
@@ -142,6 +149,8 @@ struct hf_request {
     struct hf_notes own_notes;
     int legs; /* of a path that begins with the chord; 0 without one */
     struct hf_request_leg leg[HF_SETCLASS_FORMS];
+    int weights; /* of order weak, by the journals; 0: all alike */
+    struct hf_request_weight weight[HF_SETCLASS_FORMS];
     const struct hf_setclass *added;
     enum hf_cue_way cue;
     enum hf_order order;

@@ -179,8 +179,8 @@ bool hf_review_parse_started(const char *text, size_t length, int32_t *day,
 /* How much a completion asks for practice: more the lower its last marks' lower bound, and the more
  * days it has not come, up to two weeks. Between HF_REVIEW_LEAST and HF_REVIEW_MOST. `cell` may be
  * NULL: it never came. */
-#define HF_REVIEW_LEAST 0.1
-#define HF_REVIEW_MOST 2.2
+#define HF_REVIEW_LEAST 0.05
+#define HF_REVIEW_MOST 2.1
 double hf_review_weight(const struct hf_review_cell *cell, int32_t today);
 
 /* The lower bound that weighs, 0 where nothing was marked. */

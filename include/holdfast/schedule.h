@@ -99,6 +99,9 @@ struct hf_schedule {
     uint32_t given, total;                /* total 0: the player says how many */
     uint32_t visits[HF_COMPLETIONS_MOST]; /* times that each was given */
     int sequence[HF_COMPLETIONS_MOST];    /* this round's order, as indices */
+    int64_t picked;                       /* in order weak: completions so far, */
+    double weight[HF_COMPLETIONS_MOST];   /* their weights, */
+    int64_t came[HF_COMPLETIONS_MOST];    /* and when each came last, from 0; -1 before */
     struct hf_voicing last[HF_COMPLETIONS_MOST];
     struct hf_voicing choices[HF_VOICINGS_MOST];
 };

@@ -16,6 +16,7 @@
 #include "play_list.h"
 #include "record.h"
 #include "terminal.h"
+#include "weak.h"
 
 enum { PATH_BYTES = 1024, NAMES_TRIED = 100 };
 
@@ -24,6 +25,7 @@ const struct hf_cli_option hf_cli_play_options[] = {
      CODE_OUTPUT},
     {"latency", 0, "MS", "wished delay of the output, 1 to 5000 (its own)", CODE_LATENCY},
     {"plain", 0, NULL, "a line an event", CODE_PLAIN},
+    {"why", 0, NULL, "say why this triad, and the weights of order weak", CODE_WHY},
     {"tell", 0, NULL, "in hunt: say which class notes are that complete nothing", CODE_TELL},
     {NULL, 0, NULL, NULL, 0},
 };
@@ -227,6 +229,8 @@ static enum hf_status play_one(struct session *s, const struct play_list *list, 
     if (status == HF_OK && list->count > 1)
         printf("%sSession %d of %d: %s\n", place ? "\n" : "", place + 1, list->count,
                list->names[place]);
+    if (status == HF_OK)
+        status = weak_take(s, diag);
     if (status == HF_OK)
         status = s->dry_run ? session_make(s, diag) : play(s, list->signal_number, diag);
     return status;

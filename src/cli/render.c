@@ -186,6 +186,9 @@ int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv)
         return hf_cli_finish();
     if (status == HF_OK)
         status = check(&s, &diag);
+    if (status == HF_OK && s.request.order == HF_ORDER_WEAK)
+        status = hf_fail(&diag, HF_E_USAGE,
+                         "order weak goes by the journals, which render never reads (play does)");
     if (status == HF_OK)
         status = session_resolve(&s, 0, &diag);
     if (status == HF_OK)

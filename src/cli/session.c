@@ -47,6 +47,8 @@ const struct hf_cli_option hf_cli_session_options[] = {
     {"order", 0, "WAY",
      "shuffle (default), near or far by movement, ring, listed as\n"
      "complete lists them, grip: one kind through its positions;\n"
+     "weak: what the journals' marks leave in doubt more often\n"
+     "(play only);\n"
      "tour: the shortest walk over all grips (with --hand)",
      HF_OPT_ORDER + 1},
     {"rounds", 0, "N", "length in rounds; one is each completion once (2)", HF_OPT_ROUNDS + 1},
@@ -165,6 +167,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_TO:
         return hf_notes_parse(text, &(struct hf_notes_how){.as_written = s->request.as_written},
                               &s->to, diag);
+    case CODE_WHY:
+        s->why = true;
+        return HF_OK;
     case CODE_SHARE:
         if (hf_number_whole(text, strlen(text), 3, 5, &s->share) == HF_NUMBER_FINE)
             return HF_OK;

@@ -35,7 +35,8 @@ enum {
     CODE_TELL,
     CODE_KEYS,
     CODE_ONE_PEDAL,
-    CODE_SAVE
+    CODE_SAVE,
+    CODE_WHY
 };
 
 struct session {
@@ -56,6 +57,7 @@ struct session {
     bool beside_held, beside_from;    /* --held, --from on the command line */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
     bool tell;                        /* --tell, of hunt */
+    bool why;                         /* --why, of play */
 
     struct hf_head head;
     struct hf_patch held_patch, added_patch;

@@ -33,15 +33,10 @@ static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD},
                                        {"gap", HF_CUE_GAP},
                                        {"reverse", HF_CUE_REVERSE},
                                        {NULL, 0}};
-static const struct word orders[] = {{"shuffle", HF_ORDER_SHUFFLE},
-                                     {"near", HF_ORDER_NEAR},
-                                     {"far", HF_ORDER_FAR},
-                                     {"ring", HF_ORDER_RING},
-                                     {"listed", HF_ORDER_LISTED},
-                                     {"grip", HF_ORDER_GRIP},
-                                     {"tour", HF_ORDER_TOUR},
-                                     {"weak", -1},
-                                     {NULL, 0}};
+static const struct word orders[] = {
+    {"shuffle", HF_ORDER_SHUFFLE}, {"near", HF_ORDER_NEAR},     {"far", HF_ORDER_FAR},
+    {"ring", HF_ORDER_RING},       {"listed", HF_ORDER_LISTED}, {"grip", HF_ORDER_GRIP},
+    {"tour", HF_ORDER_TOUR},       {"weak", HF_ORDER_WEAK},     {NULL, 0}};
 static const struct word drones[] = {{"sustained", HF_DRONE_SUSTAINED},
                                      {"struck", HF_DRONE_STRUCK},
                                      {"off", HF_DRONE_OFF},

@@ -34,10 +34,10 @@ double hf_review_weight(const struct hf_review_cell *cell, int32_t today)
     int32_t days = hf_review_days_since(cell, today);
     if (days < 0 || days > DAYS_THAT_WEIGH)
         days = DAYS_THAT_WEIGH;
-    return (HF_REVIEW_LEAST + weak * weak) * (1 + (double)days / DAYS_THAT_WEIGH);
+    return (HF_REVIEW_LEAST + weak * weak * weak) * (1 + (double)days / DAYS_THAT_WEIGH);
 }
 
-/* Four figures of a triad: less is the more in need of practice. */
+/* Two figures of a triad, the second for equals: the less, the more it asks for practice. */
 struct need {
     double first, second;
 };

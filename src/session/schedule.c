@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariants: the order and the voicings draw from streams of their own, so that changing one
- * leaves the other; every round holds each completion once. */
+ * leaves the other; every round holds each completion once, and in order weak every two rounds hold
+ * each at least once. */
 #include <holdfast/schedule.h>
 
 #include <math.h>
@@ -324,6 +325,7 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
         return hf_fail(diag, HF_E_BUG, "the chord's own half is not among the completions");
     if (request->practice == HF_PRACTICE_WARMUP)
         return schedule_start_warmup(s, request, diag);
+    schedule_take_weights(s, request);
     int ring[HF_COMPLETIONS_MOST];
     if (s->order == HF_ORDER_RING && hf_pairing_ring(s->completions, s->count, ring) == 0)
         return hf_fail(diag, HF_E_USAGE,

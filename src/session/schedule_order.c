@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: `sequence` holds each completion of the round once. */
+/* Invariant: `sequence` holds each completion of the round once (but in order weak). */
 #include "schedule_parts.h"
 
 #include <string.h>
@@ -126,6 +126,9 @@ static void order_round(struct hf_schedule *s)
     case HF_ORDER_GRIP:
         go_by_kind(s);
         return;
+    case HF_ORDER_WEAK:
+        schedule_order_weak(s);
+        return;
     case HF_ORDER_LISTED:
     case HF_ORDER_TOUR:
     case HF_ORDER_PATH:
@@ -143,6 +146,6 @@ void schedule_begin_round(struct hf_schedule *s)
         return;
     }
     order_round(s);
-    if (own)
+    if (own && s->order != HF_ORDER_WEAK)
         bring_own_first(s);
 }

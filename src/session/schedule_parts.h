@@ -40,6 +40,10 @@ enum hf_status schedule_start_ear(struct hf_schedule *s, const struct hf_request
 enum hf_status schedule_check_ear(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
 void schedule_next_ear(struct hf_schedule *s, struct hf_cue *out);
 
+/* schedule_weak.c: those that ask for practice more often. */
+void schedule_take_weights(struct hf_schedule *s, const struct hf_request *request);
+void schedule_order_weak(struct hf_schedule *s);
+
 /* schedule_script.c: cues whose held notes change: along a path, and in reverse. */
 void schedule_next_leg(struct hf_schedule *s, struct hf_cue *out);
 void schedule_next_reversed(struct hf_schedule *s, uint32_t round, struct hf_cue *out);
