@@ -82,6 +82,9 @@ LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
 $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
+# Pictures of what is shown.
+PICTURE = $(BUILD)/tests/screen/picture
+$(PICTURE): TEST_LIBS += cairo
 SCRIPTS = $(wildcard tests/test_*.sh tests/*/test_*.sh)
 
 # The matrix of builds that must make the same samples.
@@ -96,7 +99,7 @@ soak: measure matrix $(BUILD)/tests/test_replay
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
 
-tests: $(TESTS) $(LIVE) $(MATRIX)
+tests: $(TESTS) $(LIVE) $(PICTURE) $(MATRIX)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
 try:
@@ -145,5 +148,5 @@ clean:
 
 .PHONY: all tests measure matrix soak try check check-built bench asan headers format-check install uninstall clean
 .DELETE_ON_ERROR:
--include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(BENCH:=.d)
+-include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

@@ -214,7 +214,11 @@ void scene_at(const struct scene_source *source, int64_t now, struct scene *out)
     memset(out, 0, sizeof *out);
     out->practice = source->request ? source->request->practice : HF_PRACTICE_IMPROVISE;
     out->state = index < 0 ? SCENE_LEAD_IN : SCENE_CUE;
+    out->rate_hz = source->rate_hz;
     out->now = now;
+    out->has_level = source->has_level;
+    out->level_db = source->level_db;
+    snprintf(out->remark, SCENE_TEXT, "%s", source->remark ? source->remark : "");
     out->holding = hf_timeline_held(t, index);
     snprintf(out->held, SCENE_NAMES, "%s", say_names(out->holding, names));
     put(out, "listen", "");

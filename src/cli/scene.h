@@ -25,6 +25,9 @@ struct scene_source {
     bool replay;        /* nobody is asked to do anything */
     const char *typed;  /* hunt: what is being typed, or NULL */
     double break_s;     /* how long the break has lasted, by the clock on the wall; 0: not known */
+    const char *remark; /* said a moment ago; NULL for nothing */
+    bool has_level;
+    double level_db; /* of what is heard, its peak under full scale */
 };
 
 enum { SCENE_WORD = 24, SCENE_NAMES = 160, SCENE_TEXT = 320, SCENE_ITEMS = 24 };
@@ -71,6 +74,7 @@ struct scene {
     char under[SCENE_TEXT]; /* more about the large text: pitches, the question, the class */
     char hint[SCENE_TEXT];  /* the key that goes on, "Enter: next cue" */
     char next[SCENE_NAMES]; /* names of the next cue, with --preview */
+    char remark[SCENE_TEXT];
 
     /* Time. */
     bool has_bar;  /* something ends of itself */
@@ -79,9 +83,13 @@ struct scene {
     double change; /* where on the bar the cue's next change comes (sound, name), 0 for none */
     char what[SCENE_WORD];  /* what comes next, "sound in" */
     int64_t in;             /* samples until then; HF_NEVER where the player decides */
+    int rate_hz;            /* of these samples */
     int64_t now;            /* samples of the session */
     uint32_t cue, cues;     /* the running one from 1, 0 before; of so many */
     uint32_t round, rounds; /* 0: not told */
+
+    bool has_level;
+    double level_db;
 
     /* Notes that may be shown, for a staff and a frame. NULL: none now. */
     const struct hf_record *holding;

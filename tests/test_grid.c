@@ -1,0 +1,381 @@
+/* SPDX-License-Identifier: MIT */
+/* What stands where on the screen, and why it must. Expectations come from issue "at the music
+ * stand" (sizes, what is second in size, what moves) or from counting; no picture is kept. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "check.h"
+
+#include <holdfast/pairing.h>
+
+#include "../src/cli/grid.h"
+#include "../src/cli/letters.h"
+
+enum { RATE = 8000, GUARD = 0xdead };
+
+static struct grid grid, other;
+
+static struct scene find_scene(void)
+{
+    struct scene scene = {.state = SCENE_CUE,
+                          .large = "D Eb A",
+                          .word = "find",
+                          .held = "C E G#",
+                          .has_bar = true,
+                          .left = 0.5,
+                          .change = 0.25,
+                          .what = "sound in",
+                          .in = 5 * RATE,
+                          .rate_hz = RATE,
+                          .now = 130 * RATE,
+                          .cue = 3,
+                          .cues = 12,
+                          .round = 1,
+                          .rounds = 2};
+    return scene;
+}
+
+/* ---- looking at a grid ----------------------------------------------------------------------- */
+
+static uint32_t code_at(const struct grid *g, int row, int col)
+{
+    return g->cells[row * g->cols + col].code;
+}
+
+/* A row's characters; a block is '#'. */
+static const char *row_text(const struct grid *g, int row)
+{
+    static char text[GRID_COLS_MOST + 1];
+    for (int c = 0; c < g->cols; c++) {
+        uint32_t code = code_at(g, row, c);
+        text[c] = code < 0x7f ? (char)code : code >= 0x2580 && code < 0x2590 ? '#' : '~';
+    }
+    text[g->cols] = 0;
+    return text;
+}
+
+static bool has_text(const struct grid *g, const char *text)
+{
+    for (int row = 0; row < g->rows; row++)
+        if (strstr(row_text(g, row), text))
+            return true;
+    return false;
+}
+
+/* Rows between the first and the last that have a block of this style. */
+static int rows_of(const struct grid *g, enum grid_style style)
+{
+    int first = -1, last = -2;
+    for (int i = 0; i < g->rows * g->cols; i++)
+        if (g->cells[i].style == style && g->cells[i].code >= 0x2580 && g->cells[i].code < 0x2590) {
+            last = i / g->cols;
+            first = first < 0 ? last : first;
+        }
+    return last - first + 1;
+}
+
+/* Eighths of cells that the lowest row's bar fills. */
+static int eighths(const struct grid *g)
+{
+    int sum = 0;
+    for (int c = 0; c < g->cols; c++) {
+        uint32_t code = code_at(g, g->rows - 1, c);
+        if (code >= 0x2588 && code <= 0x258f)
+            sum += 0x2590 - (int)code;
+    }
+    return sum;
+}
+
+/* ---- tests ----------------------------------------------------------------------------------- */
+
+static void the_notes_are_seven_rows_high_or_more_from_the_least_size_up(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    for (int rows = GRID_ROWS_LEAST; rows <= 60; rows++)
+        for (int cols = GRID_COLS_LEAST; cols <= 200; cols += 5) {
+            grid_draw(&scene, rows, cols, false, &grid);
+            assert_true(rows_of(&grid, GRID_NOTES) >= 7);
+        }
+}
+
+static void what_to_do_is_second_in_size(void **state)
+{
+    (void)state;
+    static const int sizes[][2] = {{12, 40}, {24, 80}, {50, 160}};
+    struct scene scene = find_scene();
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        grid_draw(&scene, sizes[i][0], sizes[i][1], false, &grid);
+        assert_true(rows_of(&grid, GRID_WORD) >= 3);
+        assert_true(rows_of(&grid, GRID_WORD) < rows_of(&grid, GRID_NOTES));
+        assert_true(rows_of(&grid, GRID_HELD) <= rows_of(&grid, GRID_WORD));
+    }
+}
+
+static void each_part_of_the_state_is_in_words_too(void **state)
+{
+    (void)state;
+    /* colour is never the only carrier: the held notes have a word, the rest is words itself */
+    static const int sizes[][2] = {{12, 40}, {24, 80}, {50, 160}};
+    struct scene scene = find_scene();
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        grid_draw(&scene, sizes[i][0], sizes[i][1], false, &grid);
+        assert_true(has_text(&grid, "held"));
+        assert_true(has_text(&grid, "cue 3 of 12   round 1 of 2   2 min"));
+        assert_true(has_text(&grid, "sound in 0:05"));
+    }
+}
+
+static void the_notes_stand_where_the_letters_are_drawn(void **state)
+{
+    (void)state;
+    /* derived: at 12 rows the letters have rows 4 to 10 (a line of counts, three of what to do,
+     * seven, the bar), in the middle of the columns, the notes two spaces apart where those fit */
+    struct scene scene = find_scene();
+    grid_draw(&scene, 12, 40, false, &grid);
+    grid_clear(&other, 12, 40);
+    letters_draw(&other, LETTERS_NAMES, "D  Eb  A", 7, 4,
+                 (40 - letters_width(LETTERS_NAMES, "D  Eb  A", 7)) / 2, GRID_NOTES);
+    for (int i = 4 * 40; i < 11 * 40; i++) {
+        assert_int_equal(grid.cells[i].code, other.cells[i].code);
+        assert_int_equal(grid.cells[i].style, other.cells[i].style);
+    }
+}
+
+static void the_bar_shrinks_with_the_time_left(void **state)
+{
+    (void)state;
+    /* derived: the bar's cells are those between the words and the edge; a mark covers one of them.
+     * In 80 columns, "sound in 0:05" and two gaps leave 64, so that 1/512 of the time is an eighth
+     */
+    struct scene scene = find_scene();
+    scene.change = 0;
+    int last = 0;
+    for (int step = 0; step <= 512; step++) {
+        scene.left = step / 512.0;
+        grid_draw(&scene, 24, 80, false, &grid);
+        assert_true(abs(eighths(&grid) - step) <= 1);
+        assert_true(step == 0 || eighths(&grid) >= last);
+        last = eighths(&grid);
+    }
+}
+
+static void a_stay_says_so_and_holds_the_bar(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    scene.state = SCENE_STAY;
+    scene.stands = true;
+    snprintf(scene.hint, sizeof scene.hint, "Space: go on");
+    grid_draw(&scene, 24, 80, false, &grid);
+    assert_true(strstr(row_text(&grid, 23), "stay "));
+    assert_true(strstr(row_text(&grid, 23), "Space: go on"));
+    assert_true(eighths(&grid) > 0);
+}
+
+static void every_completion_has_large_letters_in_forty_columns(void **state)
+{
+    (void)state;
+    struct hf_completion found[HF_COMPLETIONS_MOST];
+    const struct hf_setclass *added = NULL;
+    int tried = 0;
+    assert_ok(hf_setclass_parse("016", &added, NULL));
+    for (int root = 0; root < 4; root++) {
+        hf_pcset held = (hf_pcset)(0x111 << root);
+        int count = hf_pairing_complete(held, added, found);
+        for (int i = 0; i < count; i++, tried++) {
+            struct hf_spelled spelled[HF_PCS];
+            char names[SCENE_NAMES] = "", name[HF_SPELLED_TEXT];
+            int notes = hf_spelling_of(found[i].pcs, HF_NAMES_SIMPLE, spelled);
+            for (int n = 0; n < notes; n++)
+                snprintf(names + strlen(names), sizeof names - strlen(names), "%s%s", n ? " " : "",
+                         hf_spelled_format(spelled[n], HF_NAMES_SIMPLE, name));
+            assert_true(letters_width(LETTERS_NAMES, names, 7) <= 40);
+        }
+    }
+    assert_int_equal(tried, 24); /* published: four triads, six each (the README) */
+}
+
+static void no_size_draws_outside_the_grid(void **state)
+{
+    (void)state;
+    /* every size up to 60 by 200, with all there can be: a cell behind the last is left alone */
+    struct scene scene = find_scene();
+    struct hf_record record = {.count = 3,
+                               .notes = {62, 63, 69},
+                               .names = {"D", "Eb", "A"},
+                               .strings = 6,
+                               .frets = {-1, 3, 2, 1, 0, 12}};
+    scene.holding = scene.adding = &record;
+    scene.has_level = true;
+    snprintf(scene.next, sizeof scene.next, "C# D G");
+    snprintf(scene.remark, sizeof scene.remark, "%0300d", 7);
+    for (int i = 0; i < SCENE_ITEMS; i++) {
+        struct scene_item *item = &scene.items[i];
+        item->key = '1';
+        snprintf(item->names, sizeof item->names, "C# F# G");
+    }
+    for (int count = 0; count <= SCENE_ITEMS; count += 3)
+        for (int rows = 1; rows <= 60; rows++)
+            for (int cols = 1; cols <= 200; cols += cols < 45 ? 1 : 7) {
+                scene.count = count;
+                grid.cells[rows * cols].code = GUARD;
+                grid_draw(&scene, rows, cols, false, &grid);
+                assert_int_equal(grid.cells[rows * cols].code, GUARD);
+                assert_int_equal(grid.rows, rows);
+                assert_int_equal(grid.cols, cols);
+            }
+}
+
+static void too_large_is_cut(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    grid_draw(&scene, 100000, 100000, false, &grid);
+    assert_int_equal(grid.rows, GRID_ROWS_MOST);
+    assert_int_equal(grid.cols, GRID_COLS_MOST);
+}
+
+static void too_small_shows_the_names(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    grid_draw(&scene, 11, 39, false, &grid);
+    assert_true(has_text(&grid, "D Eb A"));
+    assert_true(has_text(&grid, "find"));
+    grid_draw(&scene, 1, 6, false, &grid);
+    assert_string_equal(row_text(&grid, 0), "D Eb A");
+    grid_draw(&scene, 1, 1, false, &grid);
+    assert_string_equal(row_text(&grid, 0), "D");
+}
+
+static void all_six_are_in_view(void **state)
+{
+    (void)state;
+    static const char *const six[] = {"C# D G", "C# F# G", "D Eb A", "Eb A Bb", "F F# B", "F Bb B"};
+    static const int sizes[][2] = {{12, 40}, {24, 80}, {50, 160}};
+    struct scene scene = find_scene();
+    for (int i = 0; i < 6; i++) {
+        scene.items[i] = (struct scene_item){.key = (char)('1' + i)};
+        snprintf(scene.items[i].names, SCENE_NAMES, "%s", six[i]);
+    }
+    scene.count = 6;
+    for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
+        grid_draw(&scene, sizes[s][0], sizes[s][1], false, &grid);
+        for (int i = 0; i < 6; i++) {
+            char key[4] = {(char)('1' + i), ' ', ' ', 0};
+            assert_true(has_text(&grid, key));
+        }
+        assert_true(rows_of(&grid, GRID_NOTES) >= 7); /* the chosen one stays large */
+    }
+    grid_draw(&scene, 12, 40, false, &grid); /* as words, since letters have no room */
+    for (int i = 0; i < 6; i++)
+        assert_true(has_text(&grid, six[i]));
+}
+
+static void each_mark_of_a_list_has_its_own_sign(void **state)
+{
+    (void)state;
+    uint32_t signs[SCENE_WRONG + 1];
+    struct scene scene = {.count = 1, .held = "C E G#", .word = "play"};
+    for (int mark = SCENE_PLAIN; mark <= SCENE_WRONG; mark++) {
+        scene.items[0] =
+            (struct scene_item){.key = '1', .names = "D Eb A", .mark = (enum scene_mark)mark};
+        grid_clear(&grid, 3, 20);
+        grid_list(&grid, (struct grid_area){0, 0, 1, 20}, &scene);
+        const char *key = strchr(row_text(&grid, 0), '1');
+        assert_non_null(key);
+        int col = (int)(key - row_text(&grid, 0));
+        signs[mark] = code_at(&grid, 0, col + 2) + 0x10000 * code_at(&grid, 0, col + 4);
+        for (int before = SCENE_PLAIN; before < mark; before++)
+            assert_int_not_equal(signs[before], signs[mark]);
+    }
+}
+
+static void ascii_has_nothing_else(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    static const int sizes[][2] = {{5, 20}, {12, 40}, {24, 80}, {50, 160}};
+    for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
+        grid_draw(&scene, sizes[s][0], sizes[s][1], true, &grid);
+        for (int i = 0; i < grid.rows * grid.cols; i++)
+            assert_in_range(grid.cells[i].code, 0x20, 0x7e);
+    }
+}
+
+/* ---- letters --------------------------------------------------------------------------------- */
+
+static void no_two_letters_look_alike(void **state)
+{
+    (void)state;
+    /* at the smallest size, any two differ in two cells or more */
+    static const char *const sets[] = {[LETTERS_NAMES] = "ABCDEFGH0123456789?",
+                                       [LETTERS_WORDS] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789?"};
+    for (int a = LETTERS_NAMES; a <= LETTERS_WORDS; a++)
+        for (const char *x = sets[a]; *x; x++)
+            for (const char *y = x + 1; *y; y++) {
+                int rows = a == LETTERS_NAMES ? LETTERS_NAMES_ROWS : LETTERS_WORDS_ROWS;
+                int differ = 0;
+                grid_clear(&grid, rows, 8);
+                grid_clear(&other, rows, 8);
+                letters_draw(&grid, (enum letters)a, (char[]){*x, 0}, rows, 0, 0, GRID_TEXT);
+                letters_draw(&other, (enum letters)a, (char[]){*y, 0}, rows, 0, 0, GRID_TEXT);
+                for (int i = 0; i < rows * 8; i++)
+                    differ += grid.cells[i].code != other.cells[i].code;
+                assert_true(differ >= 2);
+            }
+}
+
+static void a_letter_b_and_a_flat_are_told_apart(void **state)
+{
+    (void)state;
+    assert_true(letters_know(LETTERS_NAMES, "Bb Ebb F##"));
+    assert_false(letters_know(LETTERS_NAMES, "b")); /* a flat belongs to a note */
+    /* derived: 7 + 1 + 5 columns for a letter and its sign, 7 + 1 + 7 for two letters */
+    assert_int_equal(letters_width(LETTERS_NAMES, "Bb", 7), 13);
+    assert_int_equal(letters_width(LETTERS_NAMES, "BB", 7), 15);
+}
+
+static void letters_fill_their_width_and_height_at_any_size(void **state)
+{
+    (void)state;
+    for (int rows = LETTERS_NAMES_ROWS; rows <= 40; rows++) {
+        int width = letters_width(LETTERS_NAMES, "E", rows);
+        int first = 0, last = 0;
+        grid_clear(&grid, rows + 1, width + 1);
+        letters_draw(&grid, LETTERS_NAMES, "E", rows, 0, 0, GRID_TEXT);
+        for (int c = 0; c < width; c++) {
+            first += code_at(&grid, 0, c) != ' ';
+            last += code_at(&grid, rows - 1, c) != ' ';
+        }
+        assert_int_equal(first, width); /* an E has a bar at its top and its bottom */
+        assert_int_equal(last, width);
+        for (int r = 0; r <= rows; r++)
+            assert_int_equal(code_at(&grid, r, width), ' ');
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_notes_are_seven_rows_high_or_more_from_the_least_size_up),
+        cmocka_unit_test(what_to_do_is_second_in_size),
+        cmocka_unit_test(each_part_of_the_state_is_in_words_too),
+        cmocka_unit_test(the_notes_stand_where_the_letters_are_drawn),
+        cmocka_unit_test(the_bar_shrinks_with_the_time_left),
+        cmocka_unit_test(a_stay_says_so_and_holds_the_bar),
+        cmocka_unit_test(every_completion_has_large_letters_in_forty_columns),
+        cmocka_unit_test(no_size_draws_outside_the_grid),
+        cmocka_unit_test(too_large_is_cut),
+        cmocka_unit_test(too_small_shows_the_names),
+        cmocka_unit_test(all_six_are_in_view),
+        cmocka_unit_test(each_mark_of_a_list_has_its_own_sign),
+        cmocka_unit_test(ascii_has_nothing_else),
+        cmocka_unit_test(no_two_letters_look_alike),
+        cmocka_unit_test(a_letter_b_and_a_flat_are_told_apart),
+        cmocka_unit_test(letters_fill_their_width_and_height_at_any_size),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
