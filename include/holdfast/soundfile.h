@@ -14,28 +14,64 @@
  *            (S. P. Lipshitz, R. A. Wannamaker, J. Vanderkooy, "Quantization and Dither:
  *            A Theoretical Survey", J. Audio Eng. Soc. 40/5, 1992)
  *   float    32 bits, as it is
+ * A format that loses a little (Ogg Vorbis, Opus, MP3) has no bits: its encoder takes the floats.
  */
 #ifndef HOLDFAST_SOUNDFILE_H
 #define HOLDFAST_SOUNDFILE_H
 
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 #include <holdfast/status.h>
 
 enum { HF_SOUNDFILE_FLOAT = 32 }; /* `bits` of floating point */
 
-struct hf_soundfile_form {
-    int rate_hz;    /* 1 or more */
-    int bits;       /* 16, 24 or HF_SOUNDFILE_FLOAT */
-    int64_t frames; /* the most that will be written: past what WAV can hold it becomes RF64 */
-    uint64_t seed;  /* of the dither */
+/* The most points that a file can hold (libsndfile's own limit). */
+enum { HF_SOUNDFILE_POINTS_MOST = 2500 };
+
+/* A place in the sound with a name, which editors show. */
+struct hf_soundfile_point {
+    int64_t frame;
+    char label[64];
 };
+
+struct hf_soundfile_form {
+    int rate_hz;     /* 1 or more */
+    int bits;        /* 16, 24 or HF_SOUNDFILE_FLOAT */
+    bool bits_asked; /* by the player: a format without bits refuses them then */
+    int64_t frames;  /* the most that will be written: past what WAV can hold it becomes RF64 */
+    uint64_t seed;   /* of the dither */
+    /* What the file says of itself, where the format holds it; NULL or "" for nothing. UTF-8. */
+    const char *title, *comment, *date;
+    const struct hf_soundfile_point *points; /* ascending; those past the limit are left out */
+    size_t point_count;
+};
+
+/* A format that this build writes. */
+struct hf_soundfile_format {
+    const char *extension; /* with its dot */
+    const char *about;     /* one line */
+    bool has_bits, holds_float, holds_points;
+    const int *rates_hz; /* the only ones, 0 at the end; NULL: any */
+    int library;         /* container and coding, as libsndfile has them */
+};
+
+/* The formats, one for each index from 0; NULL after the last. */
+const struct hf_soundfile_format *hf_soundfile_format(size_t index);
+
+/* The format of a file's extension, in capitals or not; NULL for an unknown one. */
+const struct hf_soundfile_format *hf_soundfile_format_of(const char *path);
+
+/* Whether a file of this form will hold its points (a WAV file so long that it becomes RF64 holds
+ * none). */
+bool hf_soundfile_holds_points(const char *path, const struct hf_soundfile_form *form);
 
 struct hf_soundfile;
 
-/* Starts a file in the format of its extension (.wav or .flac, in capitals too; FLAC
- * holds 16 and 24 bits). Errors: HF_E_USAGE for an extension that is unknown (the message lists the
- * known ones) and for bits that the format can't hold; those of hf_wholefile_open. */
+/* Starts a file in the format of its extension. Errors: HF_E_USAGE for an extension that is unknown
+ * (the message lists the known ones), for bits and for rates that the format can't hold; those of
+ * hf_wholefile_open. */
 enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
                                  const struct hf_soundfile_form *form,
                                  struct hf_diag *diag) HF_CHECKED;

@@ -14,20 +14,26 @@
 
 #include <sndfile.h>
 
+#include <holdfast/ogg.h>
 #include <holdfast/random.h>
 #include <holdfast/wholefile.h>
 
-enum { CHANNELS = 2, PIECE = 2048 /* frames converted at a time */ };
+#include "soundfile_parts.h"
 
-/* What the headers of a WAV file may need, at most, beside the samples. */
-#define WAV_HEADROOM 4096
+enum { CHANNELS = 2, PIECE = 2048 /* frames converted at a time */, OGG_SERIAL = 1 };
+
+/* What is lost by a format that loses: 0 least, 1 most. Common practice, no source: at this level
+ * the encoders that libsndfile drives spend some 190 kbit/s on a drone with its cues. */
+#define LOSSY_LEVEL 0.3
 
 struct hf_soundfile {
     struct hf_wholefile *whole;
     SNDFILE *library;
+    const struct hf_soundfile_format *format;
     struct hf_soundfile_form form;
     SF_INFO info;
     int64_t done;
+    off_t end; /* of the file, when the library last asked */
     int error; /* errno of the first thing that went wrong on the disk */
     struct hf_random dither;
     union {
@@ -79,7 +85,7 @@ static sf_count_t disk_length(void *user)
     struct hf_soundfile *file = user;
     struct stat there;
     if (fstat(hf_wholefile_descriptor(file->whole), &there) == 0)
-        return there.st_size;
+        return file->end = there.st_size;
     file->error = file->error ? file->error : errno;
     return -1;
 }
@@ -90,7 +96,7 @@ static sf_count_t disk_seek(sf_count_t offset, int whence, void *user)
     off_t at = lseek(hf_wholefile_descriptor(file->whole), offset, whence);
     if (at < 0 && !file->error)
         file->error = errno;
-    return at;
+    return file->error ? file->end : at; /* at the end even a reader of chunks stops */
 }
 
 static sf_count_t disk_read(void *bytes, sf_count_t length, void *user)
@@ -130,96 +136,51 @@ static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag
     return hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", hf_wholefile_target(file->whole), why);
 }
 
-/* The formats that are written, by extension. */
-struct format {
-    const char *extension;
-    int container;
-    bool holds_float;
-};
-
-static const struct format formats[] = {{".wav", SF_FORMAT_WAV, true},
-                                        {".flac", SF_FORMAT_FLAC, false}};
-
-/* Does `path` end so, in capitals or not? */
-static bool ends_in(const char *path, const char *extension)
+/* What the file says of itself; before any sound is written. */
+static enum hf_status describe(struct hf_soundfile *file, struct hf_diag *diag)
 {
-    size_t length = strlen(path), size = strlen(extension);
-    if (length < size)
-        return false;
-    path += length - size;
-    for (size_t i = 0; extension[i]; i++) {
-        char c = path[i];
-        if (c >= 'A' && c <= 'Z')
-            c = (char)(c - 'A' + 'a');
-        if (c != extension[i])
-            return false;
-    }
-    return true;
+    const struct hf_soundfile_form *form = &file->form;
+    const char *texts[] = {form->title, form->comment, form->date};
+    int kinds[] = {SF_STR_TITLE, SF_STR_COMMENT, SF_STR_DATE};
+    for (int i = 0; i < 3; i++)
+        if (texts[i] && texts[i][0])
+            sf_set_string(file->library, kinds[i], texts[i]);
+    if (!hf_soundfile_holds_points(hf_wholefile_target(file->whole), form))
+        return HF_OK;
+    return hf_soundfile_set_points(file->library, form->points, form->point_count, diag);
 }
 
-static const struct format *format_of(const char *path)
+static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *diag)
 {
-    for (size_t i = 0; i < sizeof formats / sizeof formats[0]; i++)
-        if (ends_in(path, formats[i].extension))
-            return &formats[i];
-    return NULL;
-}
-
-/* WAV counts its bytes in 32 bits; EBU Tech 3306 (RF64) is the same file with 64. */
-static int container(const struct format *format, const struct hf_soundfile_form *form)
-{
-    if (format->container != SF_FORMAT_WAV)
-        return format->container;
-    int64_t most = (INT64_C(0xffffffff) - WAV_HEADROOM) / (CHANNELS * (form->bits / 8));
-    return form->frames > most ? SF_FORMAT_RF64 : SF_FORMAT_WAV;
-}
-
-static enum hf_status check_form(const char *path, const struct hf_soundfile_form *form,
-                                 struct hf_diag *diag)
-{
-    const struct format *format = format_of(path);
-    if (!format)
-        return hf_fail(diag, HF_E_USAGE,
-                       "cannot write %.200s: unknown extension (known: .wav, .flac)", path);
-    bool whole = form->bits == 16 || form->bits == 24;
-    if (!whole && !(format->holds_float && form->bits == HF_SOUNDFILE_FLOAT))
-        return hf_fail(diag, HF_E_USAGE, "a %s file is written with 16%s bits, not %s",
-                       format->extension, format->holds_float ? ", 24 or float" : " or 24",
-                       form->bits == HF_SOUNDFILE_FLOAT ? "float" : "those");
-    return HF_OK;
-}
-
-static enum hf_status open_library(struct hf_soundfile *file, const struct format *format,
-                                   struct hf_diag *diag)
-{
-    int subtype = file->form.bits == 16   ? SF_FORMAT_PCM_16
-                  : file->form.bits == 24 ? SF_FORMAT_PCM_24
-                                          : SF_FORMAT_FLOAT;
+    double effort = LOSSY_LEVEL;
     file->info.samplerate = file->form.rate_hz;
     file->info.channels = CHANNELS;
-    file->info.format = container(format, &file->form) | subtype;
+    file->info.format = hf_soundfile_library_format(file->format, &file->form);
     file->library = sf_open_virtual(&disk, SFM_WRITE, &file->info, file);
     if (!file->library || file->error)
         return io_failure(file, diag);
     /* It would carry the date. */
     sf_command(file->library, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
-    return HF_OK;
+    if (!file->format->has_bits)
+        sf_command(file->library, SFC_SET_COMPRESSION_LEVEL, &effort, sizeof effort);
+    return describe(file, diag);
 }
 
 enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
                                  const struct hf_soundfile_form *form, struct hf_diag *diag)
 {
-    enum hf_status status = check_form(path, form, diag);
+    enum hf_status status = hf_soundfile_check(path, form, diag);
     if (status != HF_OK)
         return status;
     struct hf_soundfile *file = calloc(1, sizeof *file);
     if (!file)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
     file->form = *form;
+    file->format = hf_soundfile_format_of(path);
     hf_random_init(&file->dither, form->seed, HF_STREAM_DITHER);
     status = hf_wholefile_open(&file->whole, path, diag);
     if (status == HF_OK)
-        status = open_library(file, format_of(path), diag);
+        status = open_library(file, diag);
     if (status == HF_OK)
         *out = file;
     else
@@ -231,7 +192,7 @@ enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
 static sf_count_t write_piece(struct hf_soundfile *file, const float *stereo, long frames)
 {
     long count = frames * CHANNELS;
-    if (file->form.bits == HF_SOUNDFILE_FLOAT)
+    if (!file->format->has_bits || file->form.bits == HF_SOUNDFILE_FLOAT)
         return sf_writef_float(file->library, stereo, frames);
     if (file->form.bits == 16) {
         hf_soundfile_to_16(&file->dither, stereo, count, file->converted.as_16);
@@ -277,10 +238,43 @@ static enum hf_status check_back(struct hf_soundfile *file, struct hf_diag *diag
     return HF_OK;
 }
 
+/* Reads what there is at `at`, up to a page. */
+static size_t read_page(struct hf_soundfile *file, off_t at, unsigned char *page)
+{
+    size_t got = 0;
+    sf_count_t more = 1;
+    disk_seek(at, SEEK_SET, file);
+    while (!file->error && more > 0 && got < HF_OGG_PAGE_MOST) {
+        more = disk_read(page + got, (sf_count_t)(HF_OGG_PAGE_MOST - got), file);
+        got += (size_t)more;
+    }
+    return got;
+}
+
+/* The serial number that the encoder drew becomes a fixed one, page by page. */
+static void settle_serial(struct hf_soundfile *file)
+{
+    unsigned char *page = malloc(HF_OGG_PAGE_MOST);
+    size_t got = 1;
+    if (!page)
+        file->error = ENOMEM;
+    for (off_t at = 0; !file->error && (got = read_page(file, at, page)) > 0;) {
+        size_t length = hf_ogg_set_serial(page, got, OGG_SERIAL);
+        if (!length)
+            file->error = file->error ? file->error : EIO; /* no page where one was written */
+        disk_seek(at, SEEK_SET, file);
+        disk_write(page, (sf_count_t)length, file);
+        at += (off_t)length;
+    }
+    free(page);
+}
+
 enum hf_status hf_soundfile_commit(struct hf_soundfile *file, struct hf_diag *diag)
 {
     sf_close(file->library);
     file->library = NULL;
+    if (!file->error && (file->info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_OGG)
+        settle_serial(file);
     enum hf_status status = file->error ? io_failure(file, diag) : check_back(file, diag);
     if (status == HF_OK) {
         status = hf_wholefile_commit(file->whole, diag);

@@ -66,7 +66,8 @@ static enum hf_status write_reference(const char *path, int rate_hz, long frames
     static float stereo[2 * 4096];
     struct sequence sequence = {.left = frames};
     struct hf_soundfile *file = NULL;
-    struct hf_soundfile_form form = {rate_hz, HF_SOUNDFILE_FLOAT, frames, 0};
+    struct hf_soundfile_form form = {
+        .rate_hz = rate_hz, .bits = HF_SOUNDFILE_FLOAT, .frames = frames};
     enum hf_status status = hf_soundfile_open(&file, path, &form, diag);
     hf_random_init(&sequence.random, 1, 1);
     for (long at = 0; at < frames && status == HF_OK; at += 4096) {

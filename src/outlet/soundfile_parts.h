@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * soundfile_parts: what the files of this module share: the table of formats, and the points of a
+ * WAV file. Not for others.
+ */
+#ifndef HOLDFAST_OUTLET_SOUNDFILE_PARTS_H
+#define HOLDFAST_OUTLET_SOUNDFILE_PARTS_H
+
+#include <sndfile.h>
+
+#include <holdfast/soundfile.h>
+
+/* HF_E_USAGE where the extension, the bits or the rate can't be. */
+enum hf_status hf_soundfile_check(const char *path, const struct hf_soundfile_form *form,
+                                  struct hf_diag *diag) HF_CHECKED;
+
+/* Container and coding of a file. */
+int hf_soundfile_library_format(const struct hf_soundfile_format *format,
+                                const struct hf_soundfile_form *form);
+
+/* Gives an open file its points with their labels, before any sound. HF_E_MEMORY. */
+enum hf_status hf_soundfile_set_points(SNDFILE *library, const struct hf_soundfile_point *points,
+                                       size_t count, struct hf_diag *diag) HF_CHECKED;
+
+#endif
