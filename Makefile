@@ -13,6 +13,13 @@ RUN_LIBS  = portaudio-2.0 sndfile jansson inih
 TEST_LIBS = cmocka fftw3 aubio libebur128
 RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
 RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
+# Speech, where flite is: it has no file for pkg-config. `make FLITE=` builds without.
+FLITE_LINK = $(patsubst %,-lflite_%,cmu_us_awb cmu_us_kal16 cmu_us_rms cmu_us_slt usenglish cmulex) -lflite
+ifeq ($(origin FLITE),undefined)
+FLITE := $(shell printf '\043include <flite/flite.h>\nint main(void) { return flite_init(); }\n' | \
+                 $(CC) -x c - -o /dev/null $(FLITE_LINK) -lm 2>/dev/null && echo yes)
+endif
+$(BUILD)/outlet/speech_voice.o: HF_FLAGS += -DHF_FLITE=$(if $(FLITE),1,0)
 # The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
 STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
 HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
@@ -31,7 +38,7 @@ Q = $(if $(V),,@echo '  $(1) $@';)
 all: $(PROGRAM)
 
 $(PROGRAM): $(BUILD)/cli/main.o $(LIBRARY)
-	$(call Q,LD)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) -lm -lpthread -ldl
+	$(call Q,LD)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) -lm -lpthread -ldl
 
 $(LIBRARY): $(OBJECTS)
 	@rm -f $@
@@ -62,11 +69,11 @@ $(MEASURE): $(MEASURES:tests/%.c=$(BUILD)/tests/%.o)
 
 $(BUILD)/tests/%: tests/%.c $(MEASURE) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 # The table of what the sound is like: limit, figure, pass.
 $(BUILD)/tests/measure/measure: tests/measure/main.c $(MEASURE) $(LIBRARY)
-	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+	$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 measure: $(BUILD)/tests/measure/measure
 	$<

@@ -96,6 +96,9 @@ void hf_cli_print_file(const char *name);
  * into it. False when that can't be done. */
 bool hf_cli_keep_standard(void);
 
+/* Prints name and version, and what may be in a build or not. */
+void hf_cli_print_version(void);
+
 /* A monotonic clock, in seconds. */
 double hf_cli_seconds(void);
 

@@ -28,8 +28,12 @@ const char *hf_speech_voices(void);
 /* Where `voice` is "": the voice that is spoken with then. */
 const char *hf_speech_default_voice(void);
 
-/* Starts a voice for a session's rate; note names are pronounced as `names` has it. HF_E_USAGE: no
- * such voice; HF_E_DEVICE: speech is not built in (the advice says how to get it); HF_E_MEMORY. */
+/* Whether this build can speak with `voice` ("" for the default). HF_E_USAGE: no such voice, or
+ * speech is not built in; the advice says what to do. */
+enum hf_status hf_speech_check(const char *voice, struct hf_diag *diag) HF_CHECKED;
+
+/* Starts a voice for a session's rate; note names are pronounced as `names` has it. HF_E_USAGE
+ * as hf_speech_check, HF_E_MEMORY. */
 enum hf_status hf_speech_open(struct hf_speech **out, const char *voice, enum hf_names names,
                               int rate_hz, struct hf_diag *diag) HF_CHECKED;
 void hf_speech_close(struct hf_speech *speech);

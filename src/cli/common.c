@@ -10,6 +10,7 @@
 #include <string.h>
 #include <time.h>
 
+#include <holdfast/speech.h>
 #include <holdfast/text.h>
 #include <holdfast/version.h>
 
@@ -151,4 +152,10 @@ bool hf_cli_config_path(const char *below, char *out, size_t size)
 bool hf_cli_state_path(const char *below, char *out, size_t size)
 {
     return base_path("XDG_STATE_HOME", ".local/state", below, out, size);
+}
+
+void hf_cli_print_version(void)
+{
+    printf("%s %s\n", HF_PROGRAM, HF_VERSION);
+    printf("speech: %s\n", hf_speech_is_built() ? hf_speech_voices() : "not in this build");
 }

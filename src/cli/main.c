@@ -58,7 +58,7 @@ int main(int argc, char **argv)
         return hf_cli_finish();
     }
     if (strcmp(argv[1], "--version") == 0) {
-        printf("%s %s\n", HF_PROGRAM, HF_VERSION);
+        hf_cli_print_version();
         return hf_cli_finish();
     }
     for (const struct hf_cli_command *command = hf_cli_commands; command->name; command++)

@@ -187,7 +187,7 @@ enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char
         if (option->code == CODE_HELP)
             print_help(command);
         if (option->code == CODE_VERSION)
-            printf("%s %s\n", HF_PROGRAM, HF_VERSION);
+            hf_cli_print_version();
         if (option->code == CODE_HELP || option->code == CODE_VERSION) {
             *stop = true;
             return HF_OK;

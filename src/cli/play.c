@@ -117,7 +117,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     struct recorder recorder = {0};
     char own_path[PATH_BYTES] = "";
     const char *path = s->journal ? s->journal : own_path;
-    struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
+    struct hf_performance performance = {.source = session_source(s),
                                          .sink = recorder_sink(&recorder)};
     struct live_loop loop = {.live = live,
                              .performance = &performance,

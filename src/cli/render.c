@@ -73,7 +73,7 @@ static enum hf_status rehearse(struct session *s, struct recorder *recorder, str
     fflush(stdout);
     if (s->request.every.wait)
         return list_waited(s, recorder, diag);
-    return hf_source_rehearse(hf_conductor_source(&s->conductor), recorder_sink(recorder),
+    return hf_source_rehearse(session_source(s), recorder_sink(recorder),
                               s->head.request.rate_hz, diag);
 }
 
@@ -107,7 +107,7 @@ enum hf_status session_open_file(const struct session *s, int64_t length,
 
 static enum hf_status bounce(struct session *s, struct recorder *recorder, struct hf_diag *diag)
 {
-    struct hf_performance performance = {.source = hf_conductor_source(&s->conductor),
+    struct hf_performance performance = {.source = session_source(s),
                                          .sink = recorder_sink(recorder)};
     struct hf_soundfile *file = NULL;
     int64_t frames = 0;

@@ -150,6 +150,8 @@ static enum hf_status prepare(struct session *s, struct hf_journal *journal, int
         return status;
     adopt(s, journal, rate_hz);
     status = read_patches(s, diag);
+    if (status == HF_OK)
+        session_replay_speech(s, journal, replay);
     return status == HF_OK ? session_engine(s, diag) : status;
 }
 

@@ -11,6 +11,7 @@
 #include <holdfast/chord_page.h>
 #include <holdfast/number.h>
 #include <holdfast/path.h>
+#include <holdfast/speech.h>
 #include <holdfast/version.h>
 
 #include "saved.h"
@@ -110,6 +111,13 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_PATCH + 1},
     {"cue-patch", 0, "NAME", "timbre of the added notes, or a file (plucked-nylon)",
      HF_OPT_CUE_PATCH + 1},
+    {"names", 0, "WAY", "how notes are named: sharps, flats, numbers or german", HF_OPT_NAMES + 1},
+    {"speak", 0, NULL, "say the names too, before the notes sound", CODE_SPEAK},
+    {"speak-only", 0, NULL,
+     "say all that is to be known: what to do, names, marks, breaks;\n"
+     "no screen is needed",
+     CODE_SPEAK_ONLY},
+    {"voice", 0, "NAME", "who speaks: awb, kal, rms or slt (default)", HF_OPT_VOICE + 1},
     {"a4", 0, "HZ", "concert pitch, 380 to 480 (440)", HF_OPT_A4 + 1},
     {"tuning", 0, "WAY",
      "equal (default), or pure: the thirds on both sides of the\n"
@@ -147,6 +155,10 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_PLAIN:
         s->plain = true;
         return HF_OK;
+    case CODE_SPEAK:
+        return hf_request_set(&s->request, HF_OPT_SPEAK, "names", diag);
+    case CODE_SPEAK_ONLY:
+        return hf_request_set(&s->request, HF_OPT_SPEAK, "all", diag);
     case CODE_OUTPUT:
         s->output = text;
         return HF_OK;
@@ -376,6 +388,8 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
         request->rate_hz = rate_hz;
     enum hf_status status = hf_request_resolve(request, diag);
     if (status == HF_OK)
+        status = session_check_speech(s, diag);
+    if (status == HF_OK)
         status = take_board(s, diag);
     if (status != HF_OK)
         return status;
@@ -415,7 +429,7 @@ enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
             hf_head_init(&s->head, HF_PROGRAM " " HF_VERSION, started, request, held, added, diag);
     s->has_head = status == HF_OK;
     if (status == HF_OK) {
-        status = hf_conductor_init(&s->conductor, &s->head.request, &s->schedule, diag);
+        status = session_start_conductor(s, diag);
         s->has_conductor = true;
     }
     free(held);
@@ -447,7 +461,8 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
                                         .volume_db = request->volume_db,
                                         .room_db = request->room_db,
                                         .held = held,
-                                        .added_patch = s->added_patch};
+                                        .added_patch = s->added_patch,
+                                        .speaker = session_speaker(s)};
     return hf_engine_new(&s->engine, &setting, diag);
 }
 
@@ -466,4 +481,5 @@ void session_deinit(struct session *s)
         hf_head_deinit(&s->head);
     hf_engine_free(s->engine);
     free(s->saved);
+    hf_speech_close(s->speech);
 }

@@ -10,6 +10,7 @@
 
 #include <holdfast/cli.h>
 #include <holdfast/conductor.h>
+#include <holdfast/narrator.h>
 #include <holdfast/performance.h>
 #include <holdfast/replay.h>
 #include <holdfast/store.h>
@@ -36,8 +37,12 @@ enum {
     CODE_KEYS,
     CODE_ONE_PEDAL,
     CODE_SAVE,
-    CODE_WHY
+    CODE_WHY,
+    CODE_SPEAK,
+    CODE_SPEAK_ONLY
 };
+
+struct hf_speech;
 
 struct session {
     struct hf_request request;
@@ -63,6 +68,8 @@ struct session {
     struct hf_patch held_patch, added_patch;
     struct hf_schedule schedule;
     struct hf_conductor conductor;
+    struct hf_speech *speech; /* NULL: nothing is spoken */
+    struct hf_narrator narrator;
     struct hf_engine *engine;
     bool has_head, has_conductor;
 };
@@ -98,6 +105,22 @@ enum hf_status session_resolve(struct session *session, int rate_hz,
 
 /* Loads the patches, notes the head and starts the conductor. */
 enum hf_status session_prepare(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* Whether the session can speak, where it is asked to; takes a voice. */
+enum hf_status session_check_speech(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* Starts the conductor for the head's request, and what speaks with it. */
+enum hf_status session_start_conductor(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* Where the steps of the session come from, and who speaks in it. */
+struct hf_source session_source(struct session *session);
+struct hf_speaker session_speaker(const struct session *session);
+
+/* Has what was said in a journal spoken again, as far as that goes; says on stderr where it
+ * doesn't.
+ */
+void session_replay_speech(struct session *session, const struct hf_journal *journal,
+                           struct hf_replay *replay);
 
 /* The kind of patch that holds. */
 enum hf_patch_kind session_held_kind(const struct hf_request *request);
