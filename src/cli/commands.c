@@ -29,7 +29,8 @@ const struct hf_cli_command hf_cli_commands[] = {
      "go before its own.\n\n"
      "Keys while it plays: Space stay (the cues wait, the sound goes on) and go on; p pause and\n"
      "resume; Enter, Right or Page Down next; Left or Page Up the cue again; r reveal;\n"
-     "g got it, m missed it; Up and Down the volume; q leave; ? keys. Without a terminal it runs "
+     "g got it, m missed it; in ear 1 to 6 answer, 0 none of them; Up and Down the volume; q "
+     "leave; ? keys. Without a terminal it runs "
      "to its end.\n\n"
      "Start with the volume low: the program cannot know how loud it is at your ear. Take\n"
      "breaks, stop at pain; advice of a teacher or clinician and local rules come first.",

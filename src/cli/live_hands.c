@@ -112,6 +112,9 @@ static void say_keys(struct loop_state *s)
 {
     char text[KEYMAP_HELP];
     const char *chooses = s->loop->conductor ? chooser_help(s->loop->request) : NULL;
+    const char *answers = s->loop->conductor ? quiz_help(s->loop->request) : NULL;
+    if (answers)
+        show_line(&s->show, answers);
     keymap_help(&s->loop->keys, !s->loop->conductor, text);
     show_line(&s->show, chooses ? chooses : text);
 }

@@ -158,6 +158,8 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
         show_marks(loop->timeline);
     if (loop->conductor)
         chooser_say_end(loop->request, loop->timeline, loop->timeline_hz);
+    if (loop->conductor)
+        quiz_say_end(loop->request, loop->timeline);
     hf_timeline_deinit(&s.replayed);
     return status;
 }

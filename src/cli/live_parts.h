@@ -10,6 +10,7 @@
 
 #include "breaks.h"
 #include "chooser.h"
+#include "quiz.h"
 #include "session.h"
 #include "show.h"
 

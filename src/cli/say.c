@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chooser.h"
+#include "quiz.h"
 #include "warmup.h"
 
 char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT])
@@ -178,6 +179,7 @@ void say_session(const struct session *session)
     }
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
+    quiz_say_session(request, schedule);
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            order_word(session),
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);

@@ -10,9 +10,8 @@
 
 /* What the practices change; in the order of enum hf_practice. */
 static scene_practice *const practices[] = {
-    [HF_PRACTICE_IMPROVISE] = NULL,
-    [HF_PRACTICE_ROAM] = scene_roam,
-    [HF_PRACTICE_HUNT] = scene_hunt,
+    [HF_PRACTICE_IMPROVISE] = NULL,      [HF_PRACTICE_ROAM] = scene_roam,
+    [HF_PRACTICE_HUNT] = scene_hunt,     [HF_PRACTICE_EAR] = scene_ear,
     [HF_PRACTICE_WARMUP] = scene_warmup,
 };
 

@@ -109,6 +109,7 @@ void scene_at(const struct scene_source *source, int64_t now, struct scene *out)
 typedef void scene_practice(const struct scene_source *source, int64_t now, struct scene *scene);
 
 scene_practice scene_roam, scene_hunt; /* scene_choose.c */
+scene_practice scene_ear;              /* quiz.c */
 
 /* The cue that began last at `now`, by index, -1 for none. */
 long scene_cue(const struct hf_timeline *timeline, int64_t now);

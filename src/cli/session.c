@@ -52,7 +52,8 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "(play only);\n"
      "tour: the shortest walk over all grips (with --hand)",
      HF_OPT_ORDER + 1},
-    {"rounds", 0, "N", "length in rounds; one is each completion once (2)", HF_OPT_ROUNDS + 1},
+    {"rounds", 0, "N", "length in rounds; one is each completion once\n(2; ear: 4)",
+     HF_OPT_ROUNDS + 1},
     {"for", 0, "SPAN", "length in time, lead-in included; of both the shorter", HF_OPT_FOR + 1},
     {"every", 0, "SPAN",
      "length of a cue: 25s (default), 1.5m, 8beats; wait: you say\n"

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chooser.h"
+#include "quiz.h"
 #include "warmup.h"
 
 /* ---- lines ----------------------------------------------------------------------------------- */
@@ -106,11 +107,13 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
 static void show_beginning(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
-    char notes[NOTES_TEXT], line[SHOW_TEXT];
+    char notes[NOTES_TEXT], line[SHOW_TEXT], asked[QUIZ_TEXT];
     if (cue->has_hold)
         show_hold(show, index, "now");
     if (brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
         show_hold(show, index + 1, "will");
+    if (quiz_asks(&show->of) && quiz_begins(&show->of, index, asked)[0])
+        show_line(show, asked);
     if (show->of.timeline->way == HF_CUE_GAP) {
         snprintf(line, sizeof line, "the third note:  %s + ?", say_perfect(&cue->record, notes));
         show_cue(show, index, "find", line, cue->at);
@@ -124,7 +127,10 @@ static void show_name(struct show *show, size_t index)
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
     bool roams = show->of.timeline->chosen; /* nobody is asked to find it */
-    if (cue->hear == cue->tell) {
+    if (quiz_asks(&show->of)) {
+        char told[QUIZ_TEXT];
+        show_cue(show, index, "it is", quiz_told(&show->of, index, told), cue->tell);
+    } else if (cue->hear == cue->tell) {
         show_cue(show, index, cue->tell == cue->at ? "play" : "hear",
                  say_pitches(&cue->record, notes), cue->tell);
         show->heard = index + 1;
