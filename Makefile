@@ -10,7 +10,7 @@ PKG     ?= pkg-config
 WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
        -Wmissing-prototypes -Wvla -Wcast-qual -Wwrite-strings $(if $(CI),-Werror)
 RUN_LIBS  = portaudio-2.0 sndfile jansson inih
-TEST_LIBS = cmocka fftw3 aubio libebur128 sqlite3 sqlite3
+TEST_LIBS = cmocka fftw3 aubio libebur128 sqlite3
 RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
 RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
 # Speech, where flite is: it has no file for pkg-config. `make FLITE=` builds without.
