@@ -11,6 +11,7 @@
 
 enum {
     OPTIONS_MOST = 128,
+    LONG = 1000, /* what getopt gives for a long option: beyond every letter, ? and : too */
     CODE_HELP = 30001,
     CODE_VERSION = 30002,
     HELP_COLUMN = 26,
@@ -110,7 +111,7 @@ static void add_options(struct table *table, const struct hf_cli_option *from)
     for (; from->name && table->count < OPTIONS_MOST; from++) {
         table->source[table->count] = from;
         table->options[table->count++] = (struct option){
-            from->name, from->argument ? required_argument : no_argument, NULL, from->code};
+            from->name, from->argument ? required_argument : no_argument, NULL, LONG + from->code};
         if (from->letter) {
             table->letters[used++] = (char)from->letter;
             if (from->argument)
@@ -124,7 +125,7 @@ static void add_options(struct table *table, const struct hf_cli_option *from)
 static const struct hf_cli_option *find_option(const struct table *table, int got)
 {
     for (int i = 0; i < table->count; i++)
-        if (table->source[i]->code == got || table->source[i]->letter == got)
+        if (LONG + table->source[i]->code == got || table->source[i]->letter == got)
             return table->source[i];
     return NULL;
 }

@@ -73,8 +73,8 @@ static enum hf_status rehearse(struct session *s, struct recorder *recorder, str
     fflush(stdout);
     if (s->request.every.wait)
         return list_waited(s, recorder, diag);
-    return hf_source_rehearse(session_source(s), recorder_sink(recorder),
-                              s->head.request.rate_hz, diag);
+    return hf_source_rehearse(session_source(s), recorder_sink(recorder), s->head.request.rate_hz,
+                              diag);
 }
 
 /* Renders a performance into the session's file, whole or not at all. */
