@@ -39,8 +39,8 @@ struct hf_engine_setting {
 struct hf_engine;
 
 /* Hears every chunk of sound before the ceiling, on the audio thread: the stems with their rooms,
- * volume and fades in them, and their sum, which is the mix to the bit. Chunks of a pause's silence
- * are left out. */
+ * volume and fades in them, and their sum, which is the mix to the bit. Chunk n of all is frames
+ * 64 n and on of what hf_engine_render gives, a pause's silence among them. */
 struct hf_engine_tap {
     void (*chunk)(void *self, const struct hf_bus stems[HF_STEMS], const struct hf_bus *sum);
     void *self;

@@ -379,6 +379,16 @@ static void take_from(struct hf_engine *e, struct hf_ring *ring)
         hf_ring_pop(ring, &event);
 }
 
+/* A chunk of a pause. */
+static void stay_silent(struct hf_engine *e)
+{
+    e->silence += HF_CHUNK;
+    if (!e->tap.chunk)
+        return;
+    memset(e->stems, 0, sizeof e->stems);
+    e->tap.chunk(e->tap.self, e->stems, &e->out);
+}
+
 static void render_chunk(struct hf_engine *e)
 {
     struct hf_transport *t = &e->transport;
@@ -396,7 +406,7 @@ static void render_chunk(struct hf_engine *e)
     else
         memset(&e->out, 0, sizeof e->out);
     if (!runs && !was_over && !t->cut)
-        e->silence += HF_CHUNK;
+        stay_silent(e);
     hf_ceiling_render(&e->slots->ceiling, e->out.left, e->out.right, HF_CHUNK);
     e->out_used = 0;
 }
