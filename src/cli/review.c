@@ -30,7 +30,8 @@ const struct hf_cli_option hf_cli_review_options[] = {
     {"csv", 0, NULL, "print a row of figures for each completion", TAKE_CSV},
     {"output-file", 'o', "FILE", "draw it: FILE.svg or FILE.pdf", TAKE_FILE},
     {"plan", 0, "SPAN", "propose what to do today in 4m to 4h, as commands", TAKE_PLAN},
-    {"run", 0, NULL, "with --plan: play them in turn", TAKE_RUN},
+    {"run", 0, NULL, "with --plan: play them in turn; q goes on to the next, Ctrl-C\nleaves",
+     TAKE_RUN},
     {"dry-run", 0, NULL, "with --run: go through them without a sound", TAKE_DRY_RUN},
     {NULL, 0, NULL, NULL, 0},
 };
