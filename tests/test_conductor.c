@@ -457,6 +457,57 @@ static void a_volume_between_two_steps_goes_to_the_nearest(void **state)
     }
 }
 
+/* As a pause, whose fade is 2432 samples at 8000 Hz (derived: 300 ms up to 64). */
+static void an_output_that_comes_back_finds_the_same_cue(void **state)
+{
+    (void)state;
+    struct hf_diag diag;
+    begin("confirm", "3s");
+    run_to(12800);
+    hf_conductor_away(&conductor);
+    hf_conductor_away(&conductor); /* it is away already */
+    virtual_tend(&v);
+    run_to(12800 + 2432);
+    chunks(10);
+    assert_last("\"t\":\"lost\",\"at\":12800");
+    assert_true(conductor.timeline.away);
+    assert_int_equal(press(HF_KEY_PAUSE), HF_E_USAGE);
+    assert_int_equal(press(HF_KEY_NEXT), HF_E_USAGE);
+    hf_conductor_back(&conductor);
+    virtual_tend(&v);
+    chunks(1);
+    assert_last("\"t\":\"resume\",\"at\":15232,\"after\":640"); /* derived: ten chunks of 64 */
+    assert_false(conductor.timeline.away);
+    assert_ok(press(HF_KEY_STAY)); /* and all goes on, in the same cue */
+    run_to(15232 + 2 * HF_GRID);
+    assert_int_equal(conductor.running, 1);
+    hf_conductor_away(&conductor);
+    virtual_tend(&v);
+    chunks(60);
+    assert_ok(hf_conductor_lost(&conductor, v.transport.now, &diag)); /* not a second time */
+    virtual_tend(&v);
+    assert_last("\"t\":\"end\",\"at\":17792,\"why\":\"lost\",\"fade\":0"); /* 15360 + 2432 */
+    finish();
+}
+
+static void a_player_who_paused_before_the_output_went_stays_so(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_PAUSE));
+    run_to(12800 + 2432);
+    hf_conductor_away(&conductor);
+    hf_conductor_back(&conductor);
+    virtual_tend(&v);
+    chunks(10);
+    assert_last("\"t\":\"pause\",\"at\":12800");
+    assert_ok(press(HF_KEY_PAUSE));
+    chunks(1);
+    assert_last("\"t\":\"resume\",\"at\":15232,\"after\":640");
+    finish();
+}
+
 static void a_lost_output_ends_the_record(void **state)
 {
     (void)state;
@@ -506,6 +557,8 @@ int main(void)
         cmocka_unit_test(with_wait_in_lead_every_press_goes_on),
         cmocka_unit_test(the_volume_turns_by_whole_steps_within_its_range),
         cmocka_unit_test(a_volume_between_two_steps_goes_to_the_nearest),
+        cmocka_unit_test(an_output_that_comes_back_finds_the_same_cue),
+        cmocka_unit_test(a_player_who_paused_before_the_output_went_stays_so),
         cmocka_unit_test(a_lost_output_ends_the_record),
         cmocka_unit_test(fades_are_those_of_the_contract),
     };

@@ -66,8 +66,19 @@ static enum hf_status hunt_any(struct played *p, struct hf_random *random, int64
     return hf_conductor_answer(&p->conductor, pcs, now, &verdict, &diag);
 }
 
+/* The output goes away, or comes back. */
+static void turn_away(struct hf_conductor *conductor)
+{
+    if (conductor->away)
+        hf_conductor_back(conductor);
+    else
+        hf_conductor_away(conductor);
+}
+
 static enum hf_status press_any(struct played *p, struct hf_random *random, long chunk)
 {
+    if (hf_random_below(random, 12) == 0)
+        turn_away(&p->conductor);
     /* Quitting is rare, and the longer it takes the likelier. */
     uint32_t draw = hf_random_below(random, 100);
     int64_t now = p->session.transport.now;
@@ -408,7 +419,7 @@ static void any_keys_replay_exactly_with_breaks(void **state)
                                    {"rounds", "2"},   {"break-every", "1.5s"}, {NULL, NULL}};
     try_sessions(settings, 200, 8, 20);
     try_sessions(wait, 200, 90, 8);
-    assert_true(breaks_seen > 400);
+    assert_true(breaks_seen > 250);
 }
 
 /* Levels go down and, where the answers happen to be right, up; every level's way of sounding. */

@@ -74,6 +74,8 @@ struct hf_conductor {
     uint32_t running;        /* of the cue that began last, 0 before */
     bool exhausted;          /* the finish is laid */
     bool staying, paused;    /* as asked for */
+    bool away;               /* there is no sound output now, */
+    bool away_pauses;        /* and the pause is made for that */
     bool on_break;           /* as asked for: any key goes on */
     bool breaking;           /* the pause that is asked for is a break */
     int64_t sounded_from;    /* sound is counted from here to the next break */
@@ -152,7 +154,13 @@ enum hf_status hf_conductor_answer(struct hf_conductor *conductor, hf_pcset pcs,
 enum hf_status hf_conductor_hint(struct hf_conductor *conductor, int64_t now, struct hf_hint *hint,
                                  struct hf_diag *diag) HF_CHECKED;
 
-/* The sound output went away at session sample `now`: ends the record. HF_E_MEMORY. */
+/* The sound output went away, and may come back: the sound fades and the clock stands, as in a
+ * pause, so that the running cue is still there then. Until it is back whoever drives the engine
+ * renders for nobody. A player who has paused stays so. */
+void hf_conductor_away(struct hf_conductor *conductor);
+void hf_conductor_back(struct hf_conductor *conductor);
+
+/* The sound output went away for good at session sample `now`: ends the record. HF_E_MEMORY. */
 enum hf_status hf_conductor_lost(struct hf_conductor *conductor, int64_t now,
                                  struct hf_diag *diag) HF_CHECKED;
 

@@ -73,7 +73,7 @@ struct hf_event {
     uint8_t notes[HF_EVENT_NOTES];   /* MIDI numbers, ascending */
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
     uint32_t cue;                    /* serial number of the cue, from 1 */
-    int why;        /* END: the sender's reason, which the report gives back; 0 for a FINISH */
+    int why;        /* END, PAUSE: the sender's reason, which the report gives back; else 0 */
     int db;         /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
     bool told;      /* SPEAK: what a reveal brings about */
     uint32_t words; /* SPEAK, SAY: the number of the utterance, 0 for none */

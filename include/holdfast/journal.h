@@ -28,6 +28,7 @@
     X(HF_RECORD_GO, "go")                                                                          \
     X(HF_RECORD_PAUSE, "pause")                                                                    \
     X(HF_RECORD_RESUME, "resume")                                                                  \
+    X(HF_RECORD_LOST, "lost")                                                                      \
     X(HF_RECORD_BREAK, "break")                                                                    \
     X(HF_RECORD_NEXT, "next")                                                                      \
     X(HF_RECORD_AGAIN, "again")                                                                    \

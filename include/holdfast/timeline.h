@@ -64,6 +64,7 @@ struct hf_timeline {
     int64_t shown_at;   /* of a reveal in that stay, else HF_NEVER */
     int64_t pause_at;   /* of a pause that has not ended, else HF_NEVER */
     int64_t silence;    /* output samples of the pauses that ended */
+    bool away;          /* the open pause is for an output that is away */
     bool on_break;      /* the open pause is a break */
     int breaks;         /* so many, the open one too */
     int64_t rested;     /* output samples of those that ended */

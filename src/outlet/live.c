@@ -25,6 +25,11 @@ static const double SETTLE_S = 0.05;
 static const double STALE_S = 1.0;   /* so long without a heartbeat: lost */
 static const double STEP_S = 0.25;   /* the most that one look at the clock counts for */
 static const double ABANDON_S = 1.5; /* the longest wait for a lost device */
+static const double CYCLE_S = 0.3;   /* a server that lives has closed a stream by then */
+static const double LOOK_S = 0.01;
+
+/* Outputs that were given up and are still closing: until they have, there can be no other. */
+static atomic_int closing;
 
 struct hf_live {
     PaStream *stream;
@@ -54,8 +59,9 @@ struct hf_live {
     double looked_s;    /* when that was */
     double unchanged_s; /* for how long it has not moved */
 
-    pthread_mutex_t mutex; /* of the three below */
+    pthread_mutex_t mutex; /* of the four below */
     pthread_cond_t over;
+    bool stream_closed;
     bool closed;
     bool orphaned;
     bool at_once; /* drop what is not heard yet */
@@ -181,6 +187,8 @@ static void free_live(struct hf_live *live)
 enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int rate_hz,
                             double latency_ms, struct hf_diag *diag)
 {
+    if (atomic_load(&closing) > 0)
+        return hf_fail(diag, HF_E_DEVICE, "the sound output that was lost is still closing");
     struct hf_live *live = new_live();
     if (!live)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
@@ -298,7 +306,11 @@ static void *close_stream(void *argument)
     else if (live->started)
         Pa_StopStream(live->stream);
     Pa_CloseStream(live->stream);
+    pthread_mutex_lock(&live->mutex);
+    live->stream_closed = true;
+    pthread_mutex_unlock(&live->mutex);
     Pa_Terminate();
+    atomic_fetch_sub(&closing, 1);
     pthread_mutex_lock(&live->mutex);
     live->closed = true;
     bool orphaned = live->orphaned;
@@ -316,7 +328,10 @@ static bool start_closing(struct hf_live *live)
     pthread_t thread;
     sigfillset(&all);
     pthread_sigmask(SIG_SETMASK, &all, &mask);
+    atomic_fetch_add(&closing, 1);
     bool started = pthread_create(&thread, NULL, close_stream, live) == 0;
+    if (!started)
+        atomic_fetch_sub(&closing, 1);
     pthread_sigmask(SIG_SETMASK, &mask, NULL);
     if (started)
         pthread_detach(thread);
@@ -327,10 +342,14 @@ static bool start_closing(struct hf_live *live)
  * audio thread may still write to it. */
 static bool wait_for_closing(struct hf_live *live, const struct timespec *deadline)
 {
-    int late = 0;
+    struct timespec cycles = in_s(CYCLE_S);
     pthread_mutex_lock(&live->mutex);
-    while (!live->closed && !late)
-        late = pthread_cond_timedwait(&live->over, &live->mutex, deadline);
+    while (!live->closed && !is_past(*deadline)) {
+        struct timespec look = in_s(LOOK_S);
+        pthread_cond_timedwait(&live->over, &live->mutex, &look);
+        if (live->at_once && !live->stream_closed && is_past(cycles))
+            hf_live_jack_cycle();
+    }
     bool closed = live->closed;
     live->orphaned = !closed;
     pthread_mutex_unlock(&live->mutex);

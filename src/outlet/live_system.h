@@ -22,6 +22,10 @@ struct hf_live_hush {
 struct hf_live_hush hf_live_hush_begin(void);
 void hf_live_hush_end(struct hf_live_hush hush);
 
+/* Gives PortAudio's part for JACK a cycle in place of a server that is gone; without JACK nothing.
+ * Only while a stream is being closed for which the server has no cycle any more. */
+void hf_live_jack_cycle(void);
+
 /* Starts the sound system. HF_E_DEVICE when it can't be started. */
 enum hf_status hf_live_system_start(struct hf_diag *diag) HF_CHECKED;
 

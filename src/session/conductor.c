@@ -119,7 +119,7 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
     if (kind == HF_EVENT_STAY)
         c->staying = false;
     if (kind == HF_EVENT_PAUSE)
-        c->paused = c->on_break = c->breaking = false;
+        c->paused = c->on_break = c->breaking = c->away_pauses = false;
     if (kind == HF_EVENT_REVEAL)
         c->shown = 0;
     if (kind == HF_EVENT_NEXT && hf_request_chooses(c->request))
@@ -178,7 +178,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         c->staying = false;
         break;
     case HF_REPORT_PAUSE:
-        record.type = HF_RECORD_PAUSE;
+        record.type = r->why == (int)HF_WHY_LOST ? HF_RECORD_LOST : HF_RECORD_PAUSE;
         break;
     case HF_REPORT_RESUME:
         record.type = HF_RECORD_RESUME;
@@ -350,6 +350,8 @@ enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key, stru
         return hf_fail(diag, HF_E_USAGE, "the session is ending");
     if (too_soon(c, key))
         return hf_fail(diag, HF_E_USAGE, "%s", "");
+    if (key == HF_KEY_PAUSE && c->away)
+        return hf_fail(diag, HF_E_USAGE, "there is no sound output now: waiting for it");
     bool free_in_pause = key == HF_KEY_PAUSE || key == HF_KEY_GOT || key == HF_KEY_MISSED ||
                          key == HF_KEY_QUIT || key == HF_KEY_SIGNAL;
     return free_in_pause ? HF_OK : in_pause(c, diag);

@@ -250,6 +250,7 @@ static bool put_members(json_t *o, const struct hf_record *r)
     case HF_RECORD_SESSION:
     case HF_RECORD_STAY:
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
     case HF_RECORD_OTHER:

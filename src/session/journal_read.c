@@ -286,6 +286,7 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return false; /* a second head */
     case HF_RECORD_STAY:
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
     case HF_RECORD_OTHER:

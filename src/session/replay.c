@@ -290,9 +290,10 @@ static void add_record(struct builder *b, const struct hf_record *r)
 {
     static const enum hf_event_kind commands[] = {
         [HF_RECORD_STAY] = HF_EVENT_STAY,     [HF_RECORD_GO] = HF_EVENT_GO,
-        [HF_RECORD_PAUSE] = HF_EVENT_PAUSE,   [HF_RECORD_RESUME] = HF_EVENT_RESUME,
-        [HF_RECORD_NEXT] = HF_EVENT_NEXT,     [HF_RECORD_AGAIN] = HF_EVENT_AGAIN,
-        [HF_RECORD_REVEAL] = HF_EVENT_REVEAL, [HF_RECORD_VOLUME] = HF_EVENT_VOLUME,
+        [HF_RECORD_PAUSE] = HF_EVENT_PAUSE,   [HF_RECORD_LOST] = HF_EVENT_PAUSE,
+        [HF_RECORD_RESUME] = HF_EVENT_RESUME, [HF_RECORD_NEXT] = HF_EVENT_NEXT,
+        [HF_RECORD_AGAIN] = HF_EVENT_AGAIN,   [HF_RECORD_REVEAL] = HF_EVENT_REVEAL,
+        [HF_RECORD_VOLUME] = HF_EVENT_VOLUME,
     };
     switch (r->type) {
     case HF_RECORD_HOLD:
@@ -305,6 +306,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
     case HF_RECORD_STAY:
     case HF_RECORD_GO:
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
     case HF_RECORD_RESUME:
     case HF_RECORD_NEXT:
     case HF_RECORD_AGAIN:

@@ -324,13 +324,15 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         apply_go(t, r);
         break;
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
         t->pause_at = r->at;
+        t->away = r->type == HF_RECORD_LOST;
         break;
     case HF_RECORD_RESUME:
         t->pause_at = HF_NEVER;
         t->silence += r->after;
         t->rested += t->on_break ? r->after : 0;
-        t->on_break = false;
+        t->on_break = t->away = false;
         break;
     case HF_RECORD_BREAK:
         t->on_break = true;

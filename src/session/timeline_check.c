@@ -72,6 +72,7 @@ static const char *command_fault(const struct hf_timeline *t, const struct hf_re
             return "it ends a stay that is not there";
         return r->shifted && r->shift == shift_of(t, r) ? NULL : "a shift that can't be";
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
         return pauses ? "a pause within a pause" : NULL;
     case HF_RECORD_RESUME:
         if (!pauses)
@@ -134,6 +135,7 @@ enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_recor
     case HF_RECORD_STAY:
     case HF_RECORD_GO:
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
     case HF_RECORD_RESUME:
     case HF_RECORD_NEXT:
     case HF_RECORD_AGAIN:

@@ -306,7 +306,8 @@ static void pause_sound(struct hf_transport *t, const struct hf_event *command)
     }
     t->out_at = t->now;
     t->by_hand = command->at == HF_AT_ONCE;
-    transport_report(t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now});
+    transport_report(
+        t, (struct hf_report){.kind = HF_REPORT_PAUSE, .at = t->now, .why = command->why});
 }
 
 static void command(struct hf_transport *t, const struct hf_event *what)

@@ -179,6 +179,7 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
     case HF_RECORD_HOLD:
     case HF_RECORD_CUE:
     case HF_RECORD_PAUSE:
+    case HF_RECORD_LOST:
     case HF_RECORD_BREAK: /* the sound has faded: nobody would hear it */
     case HF_RECORD_NEXT:
     case HF_RECORD_AGAIN:
