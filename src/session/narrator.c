@@ -175,9 +175,12 @@ enum hf_status hf_narrator_prepare(struct hf_narrator *n, const struct hf_schedu
                                    struct hf_diag *diag)
 {
     const struct hf_request *request = n->wording.request;
+    const hf_pcset triad = 1u << 0 | 1u << 4 | 1u << 8;
     int64_t most = 0, rate_hz = request->rate_hz;
-    for (int i = 0; i < schedule->count; i++)
-        most = longer(most, longest_name(n, schedule->completions[i].pcs));
+    bool reverse = request->cue == HF_CUE_REVERSE; /* there the four triads are the answers */
+    for (int i = 0; i < (reverse ? 4 : schedule->count); i++)
+        most = longer(most, longest_name(n, reverse ? hf_pcset_transpose(triad, i)
+                                                    : schedule->completions[i].pcs));
     if (request->every.wait)
         return HF_OK;
     int64_t every = hf_request_samples(request, request->every);

@@ -30,31 +30,38 @@ static bool is_twin(const struct hf_record *record, int index)
     return false;
 }
 
+enum { NAME_TEXT = HF_SPELLED_TEXT + 24 };
+
 /* A name as it is said: "C sharp", "B double flat"; German names and numbers as they are. */
-static void add_name(char text[HF_UTTERANCE_TEXT], const char *name, bool natural)
+static char *name_of(const struct hf_record *record, int index, char text[NAME_TEXT])
 {
     static const char *const signs[] = {" double flat", " flat", "", " sharp", " double sharp"};
-    if (!is_letter(name)) {
-        add(text, name);
-        return;
-    }
+    const char *name = record->names[index];
     int sign = 0;
-    for (const char *c = name + 1; *c; c++)
+    for (const char *c = name + 1; is_letter(name) && *c; c++)
         sign += *c == '#' ? 1 : -1;
-    if (sign < -2 || sign > 2)
-        return;
-    add(text, (char[]){name[0], 0});
-    add(text, sign == 0 && natural ? " natural" : signs[sign + 2]);
+    if (!is_letter(name) || sign < -2 || sign > 2)
+        snprintf(text, NAME_TEXT, "%s", name);
+    else
+        snprintf(text, NAME_TEXT, "%c%s", name[0],
+                 sign == 0 && is_twin(record, index) ? " natural" : signs[sign + 2]);
+    return text;
+}
+
+/* A name more in a list, whole or not at all. */
+static void add_name(char text[HF_UTTERANCE_TEXT], const struct hf_record *record, int index)
+{
+    char name[NAME_TEXT], words[NAME_TEXT + 2];
+    bool first = text[0] == 0;
+    snprintf(words, sizeof words, "%s%s", first ? "" : ", ", name_of(record, index, name));
+    add(text, words);
 }
 
 char *hf_wording_names(const struct hf_record *record, char text[HF_UTTERANCE_TEXT])
 {
     text[0] = 0;
-    for (int i = 0; i < record->count; i++) {
-        if (text[0])
-            add(text, ", ");
-        add_name(text, record->names[i], is_twin(record, i));
-    }
+    for (int i = 0; i < record->count; i++)
+        add_name(text, record, i);
     return text;
 }
 
@@ -64,10 +71,9 @@ static void add_fourth(char text[HF_UTTERANCE_TEXT], const struct hf_record *cue
     for (int i = 0; i < cue->count; i++)
         for (int j = 0; j < cue->count; j++)
             if ((cue->notes[j] + HF_PCS - cue->notes[i] % HF_PCS) % HF_PCS == 5) {
-                add(text, "fourth, ");
-                add_name(text, cue->names[i], is_twin(cue, i));
-                add(text, ", ");
-                add_name(text, cue->names[j], is_twin(cue, j));
+                add(text, "fourth");
+                add_name(text, cue, i);
+                add_name(text, cue, j);
                 return;
             }
 }

@@ -1,0 +1,384 @@
+/* SPDX-License-Identifier: MIT */
+/* When something is said, on a virtual clock: names are over before their notes, never come before
+ * they may, and are broken off with their cue. derived: from these rules; the talker's lengths are
+ * known. */
+#include "talker.h"
+#include "virtual.h"
+
+#include <holdfast/narrator.h>
+
+enum { RATE = 8000, GAP = RATE / 4 /* derived: HF_SPEECH_GAP_S */ };
+
+static struct hf_schedule schedule; /* large */
+
+static struct told {
+    struct virtual_session v;
+    struct hf_request request;
+    struct hf_conductor conductor;
+    struct hf_narrator narrator;
+    struct hf_report late[HF_TRANSPORT_REPORTS];
+} told;
+
+static void ask(struct hf_request *request, const char *const *settings)
+{
+    hf_request_init(request);
+    assert_ok(hf_request_set(request, HF_OPT_RATE, "8000", NULL));
+    assert_ok(hf_request_set(request, HF_OPT_ROUNDS, "1", NULL));
+    assert_ok(hf_request_set(request, HF_OPT_SPEAK, "names", NULL));
+    for (; *settings; settings += 2)
+        for (int key = 0; key < HF_OPTIONS; key++)
+            if (strcmp(hf_option_name((enum hf_option)key), settings[0]) == 0)
+                assert_ok(hf_request_set(request, (enum hf_option)key, settings[1], NULL));
+    assert_ok(hf_request_resolve(request, NULL));
+}
+
+static void begin(const char *const *settings)
+{
+    ask(&told.request, settings);
+    assert_ok(hf_schedule_init(&schedule, &told.request, NULL));
+    hf_narrator_init(&told.narrator, &told.conductor, &told.request, schedule.total,
+                     talker_begin());
+    assert_ok(hf_conductor_init_naming(&told.conductor, &told.request, &schedule,
+                                       hf_narrator_naming(&told.narrator), NULL));
+    virtual_begin(&told.v, hf_narrator_source(&told.narrator), RATE);
+    virtual_tend(&told.v);
+}
+
+static void run_to(int64_t at)
+{
+    while (told.v.transport.now < at && !hf_transport_done(&told.v.transport)) {
+        int count = 0;
+        virtual_chunk(&told.v, told.late, &count);
+        virtual_reports(&told.v, told.late, &count);
+        virtual_tend(&told.v);
+    }
+}
+
+static void press(enum hf_key key)
+{
+    assert_ok(hf_conductor_key(&told.conductor, key, told.v.transport.now, NULL));
+    virtual_tend(&told.v);
+}
+
+static void finish(void)
+{
+    run_to(HF_NEVER);
+    virtual_end(&told.v);
+    hf_conductor_deinit(&told.conductor);
+}
+
+static const struct hf_timeline_cue *cue_of(uint32_t number)
+{
+    return &told.conductor.timeline.cues[number - 1];
+}
+
+/* The rows in which something is said of a cue, by number from 0; NULL for no more. */
+static const struct trace_row *said(uint32_t about, int number)
+{
+    for (int i = 0; i < told.v.rows; i++)
+        if (told.v.trace[i].kind == HF_ACTION_SPEAK && told.v.trace[i].about == about &&
+            number-- == 0)
+            return &told.v.trace[i];
+    return NULL;
+}
+
+static int64_t first_of(enum hf_action_kind kind, int64_t from)
+{
+    for (int i = 0; i < told.v.rows; i++)
+        if (told.v.trace[i].kind == kind && told.v.trace[i].session >= from)
+            return told.v.trace[i].session;
+    return HF_NEVER;
+}
+
+static void whole_session(const char *way)
+{
+    begin((const char *[]){"cue", way, "every", "3s", "lead-in", "2s", NULL});
+    run_to(HF_NEVER);
+}
+
+static void in_confirm_a_name_comes_when_told_and_is_over_before_its_notes(void **state)
+{
+    (void)state;
+    whole_session("confirm");
+    for (uint32_t cue = 1; cue <= 6; cue++) {
+        const struct trace_row *name = said(cue, 0);
+        assert_non_null(name);
+        assert_int_equal(name->session, cue_of(cue)->tell);
+        assert_true(name->session + name->length + GAP <= cue_of(cue)->hear);
+        assert_null(said(cue, 1));
+    }
+    finish();
+}
+
+/* Named and sounded at once: the name comes first, and the notes stay where they are. */
+static void in_lead_a_name_is_over_just_before_the_cue(void **state)
+{
+    (void)state;
+    whole_session("lead");
+    for (uint32_t cue = 1; cue <= 6; cue++) {
+        const struct trace_row *name = said(cue, 0);
+        assert_non_null(name);
+        assert_int_equal(cue_of(cue)->hear, 2 * RATE + (int64_t)(cue - 1) * 3 * RATE);
+        assert_int_equal(name->session + name->length + GAP, cue_of(cue)->hear);
+        assert_null(said(cue, 1));
+    }
+    finish();
+}
+
+static void in_ear_a_name_comes_after_the_notes_when_it_is_told(void **state)
+{
+    (void)state;
+    whole_session("ear");
+    for (uint32_t cue = 1; cue <= 6; cue++) {
+        assert_int_equal(said(cue, 0)->session, cue_of(cue)->tell);
+        assert_true(cue_of(cue)->hear < cue_of(cue)->tell);
+        assert_null(said(cue, 1));
+    }
+    finish();
+}
+
+/* The fourth at the beginning; then the name, which is told when it begins, and is over before the
+ * notes, which stay where they are: two thirds of the way. */
+static void in_gap_and_reverse_telling_takes_the_time_of_speaking(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"gap", "reverse"};
+    for (int way = 0; way < 2; way++) {
+        whole_session(ways[way]);
+        for (uint32_t cue = 1; cue <= 6; cue++) {
+            const struct hf_timeline_cue *c = cue_of(cue);
+            assert_int_equal(said(cue, 0)->session, c->at);
+            const struct trace_row *name = said(cue, 1);
+            assert_non_null(name);
+            assert_int_equal(name->session, c->tell);
+            assert_int_equal(name->session + name->length + GAP, c->hear);
+            assert_int_equal(c->hear, c->at + 2 * RATE); /* derived: 2/3 of 3 s */
+            assert_null(said(cue, 2));
+        }
+        finish();
+    }
+}
+
+static void in_silent_a_name_comes_when_told(void **state)
+{
+    (void)state;
+    whole_session("silent");
+    for (uint32_t cue = 1; cue <= 6; cue++)
+        assert_int_equal(said(cue, 0)->session, cue_of(cue)->tell);
+    finish();
+}
+
+/* A name that can't be over before its notes isn't begun. */
+static void what_does_not_fit_is_left_out(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"confirm", "lead", "gap"};
+    for (int way = 0; way < 3; way++) {
+        begin((const char *[]){"cue", ways[way], "every", "0.2s", "lead-in", "1s", NULL});
+        run_to(HF_NEVER);
+        int names = 0;
+        for (uint32_t cue = 1; cue <= 6; cue++)
+            names += said(cue, 0) && said(cue, 0)->session >= cue_of(cue)->tell;
+        assert_int_equal(names, 0);
+        finish();
+    }
+}
+
+static void next_breaks_off_what_is_being_said(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "confirm", "every", "3s", "lead-in", "2s", NULL});
+    run_to(2 * RATE + 192);
+    assert_non_null(said(1, 0));
+    press(HF_KEY_NEXT);
+    run_to(2 * RATE + 512);
+    int64_t hush = first_of(HF_ACTION_HUSH, 0);
+    assert_true(hush < said(1, 0)->session + said(1, 0)->length);
+    assert_int_equal(said(2, 0)->session, cue_of(2)->at); /* and the next one is said at once */
+    assert_true(cue_of(2)->at <= hush + HF_GRID);
+    finish();
+}
+
+static void next_leaves_out_what_was_not_yet_told(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "ear", "every", "3s", "lead-in", "2s", NULL});
+    run_to(2 * RATE + 640);
+    press(HF_KEY_NEXT);
+    run_to(HF_NEVER);
+    assert_null(said(1, 0));
+    assert_non_null(said(2, 0));
+    finish();
+}
+
+static void in_lead_next_says_the_name_with_its_notes(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "lead", "every", "3s", "lead-in", "2s", NULL});
+    run_to(2 * RATE + 640);
+    press(HF_KEY_NEXT);
+    run_to(2 * RATE + 1280);
+    assert_int_equal(said(2, 0)->session, cue_of(2)->at);
+    finish();
+}
+
+static void reveal_says_the_name_at_once(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"ear", "gap", "reverse"};
+    for (int way = 0; way < 3; way++) {
+        begin((const char *[]){"cue", ways[way], "every", "3s", "lead-in", "2s", NULL});
+        run_to(2 * RATE + 3200);
+        press(HF_KEY_REVEAL);
+        run_to(HF_NEVER);
+        const struct trace_row *name = said(1, way == 0 ? 0 : 1);
+        assert_int_equal(name->session, 2 * RATE + 3200);
+        assert_int_equal(name->session, cue_of(1)->tell);
+        assert_null(said(1, way == 0 ? 1 : 2));
+        finish();
+    }
+}
+
+static void a_stay_holds_back_names(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "ear", "every", "3s", "lead-in", "2s", NULL});
+    run_to(2 * RATE + 640);
+    press(HF_KEY_STAY);
+    run_to(6 * RATE);
+    assert_null(said(1, 0));
+    press(HF_KEY_STAY);
+    run_to(HF_NEVER);
+    assert_int_equal(said(1, 0)->session, cue_of(1)->tell);
+    finish();
+}
+
+static void where_the_player_ends_cues_each_press_speaks(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "gap", "every", "wait", "lead-in", "1s", NULL});
+    run_to(RATE + 3200);
+    assert_int_equal(said(1, 0)->session, RATE); /* the fourth */
+    assert_null(said(1, 1));
+    press(HF_KEY_NEXT); /* names and sounds */
+    run_to(RATE + 6400);
+    assert_int_equal(said(1, 1)->session, RATE + 3200);
+    press(HF_KEY_NEXT); /* the next cue */
+    run_to(RATE + 9600);
+    assert_int_equal(said(2, 0)->session, RATE + 6400);
+    press(HF_KEY_QUIT);
+    finish();
+}
+
+/* A mark is heard after the name, and isn't kept for after a pause. */
+static void remarks_wait_for_names_and_not_for_pauses(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "confirm", "every", "3s", "lead-in", "2s", "speak", "all", NULL});
+    run_to(2 * RATE + 128);
+    press(HF_KEY_GOT);
+    run_to(4 * RATE);
+    const struct trace_row *name = said(1, 0), *mark = said(0, 1); /* the opening is the first */
+    assert_non_null(mark);
+    assert_true(mark->session >= name->session + name->length);
+    assert_true(mark->session < name->session + name->length + HF_GRID);
+    press(HF_KEY_PAUSE);
+    run_to(4 * RATE + 2400); /* the clock stands from there: 300 ms */
+    for (int i = 0; i < 5; i++) {
+        int count = 0;
+        virtual_chunk(&told.v, told.late, &count);
+        virtual_reports(&told.v, told.late, &count);
+    }
+    press(HF_KEY_MISSED);
+    for (int i = 0; i < 5; i++) {
+        int count = 0;
+        virtual_chunk(&told.v, told.late, &count);
+        virtual_reports(&told.v, told.late, &count);
+    }
+    press(HF_KEY_PAUSE);
+    finish();
+    for (int i = 2; said(0, i); i++)
+        assert_true(said(0, i)->length != 6 * TALKER_PER_LETTER); /* "missed" has six letters */
+}
+
+static void what_was_said_is_in_the_journal(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "confirm", "every", "3s", "lead-in", "2s", "speak", "all", "held",
+                           "C E G#", NULL});
+    run_to(3 * RATE);
+    assert_non_null(strstr(told.v.lines, "\"t\":\"speech\",\"at\":0,\"text\":\"listen to C, E, G "
+                                         "sharp. 6 cues\",\"length\":1240,\"sum\":\""));
+    assert_non_null(
+        strstr(told.v.lines, "\"t\":\"speech\",\"at\":16000,\"cue\":2,\"text\":\"find "));
+    press(HF_KEY_QUIT);
+    run_to(HF_NEVER);
+    assert_non_null(strstr(told.v.lines, "\"text\":\"the end\""));
+    finish();
+}
+
+static void cues_that_are_too_short_are_refused(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *way, *every, *lead_in;
+        enum hf_status status;
+    } rows[] = {
+        {"confirm", "2s", "0s", HF_OK},        {"confirm", "0.5s", "5s", HF_E_USAGE},
+        {"lead", "2s", "2s", HF_OK},           {"lead", "0.2s", "2s", HF_E_USAGE},
+        {"lead", "2s", "0.1s", HF_E_USAGE},    {"ear", "2s", "0s", HF_OK},
+        {"ear", "0.3s", "0s", HF_E_USAGE},     {"gap", "3s", "0s", HF_OK},
+        {"gap", "0.9s", "0s", HF_E_USAGE},     {"reverse", "3s", "0s", HF_OK},
+        {"reverse", "0.9s", "0s", HF_E_USAGE}, {"silent", "1s", "0s", HF_OK},
+        {"silent", "0.1s", "0s", HF_E_USAGE},  {"lead", "wait", "0s", HF_OK},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct hf_diag diag = {0};
+        begin((const char *[]){"cue", rows[i].way, "every", rows[i].every, "lead-in",
+                               rows[i].lead_in, NULL});
+        enum hf_status status = hf_narrator_prepare(&told.narrator, &schedule, &diag);
+        if (status != rows[i].status)
+            fail_msg("%s every %s: %s", rows[i].way, rows[i].every, diag.message);
+        virtual_end(&told.v);
+        hf_conductor_deinit(&told.conductor);
+    }
+}
+
+/* Everything that can be asked is spoken before the session begins. */
+static void names_are_prepared_before_the_session(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"confirm", "lead", "silent", "ear"};
+    for (int way = 0; way < 4; way++) {
+        begin((const char *[]){"cue", ways[way], "every", "3s", "lead-in", "2s", "voicing", "open",
+                               "rounds", "4", NULL});
+        assert_ok(hf_narrator_prepare(&told.narrator, &schedule, NULL));
+        uint32_t prepared = talker.count;
+        run_to(HF_NEVER);
+        assert_int_equal(talker.count, prepared);
+        finish();
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(in_confirm_a_name_comes_when_told_and_is_over_before_its_notes),
+        cmocka_unit_test(in_lead_a_name_is_over_just_before_the_cue),
+        cmocka_unit_test(in_ear_a_name_comes_after_the_notes_when_it_is_told),
+        cmocka_unit_test(in_gap_and_reverse_telling_takes_the_time_of_speaking),
+        cmocka_unit_test(in_silent_a_name_comes_when_told),
+        cmocka_unit_test(what_does_not_fit_is_left_out),
+        cmocka_unit_test(next_breaks_off_what_is_being_said),
+        cmocka_unit_test(next_leaves_out_what_was_not_yet_told),
+        cmocka_unit_test(in_lead_next_says_the_name_with_its_notes),
+        cmocka_unit_test(reveal_says_the_name_at_once),
+        cmocka_unit_test(a_stay_holds_back_names),
+        cmocka_unit_test(where_the_player_ends_cues_each_press_speaks),
+        cmocka_unit_test(remarks_wait_for_names_and_not_for_pauses),
+        cmocka_unit_test(what_was_said_is_in_the_journal),
+        cmocka_unit_test(cues_that_are_too_short_are_refused),
+        cmocka_unit_test(names_are_prepared_before_the_session),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
