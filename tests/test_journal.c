@@ -169,7 +169,9 @@ static char *journal_text(size_t *length)
         {.type = HF_RECORD_HINT, .n = 16, .at = 30900, .hints = 3},
         {.type = HF_RECORD_VOLUME, .n = 17, .at = 30976, .db = -40},
         {.type = HF_RECORD_BREAK, .n = 18, .at = 30976, .sounded = 30000},
-        {.type = HF_RECORD_END, .n = 19, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
+        {.type = HF_RECORD_DRONE, .n = 19, .at = 40000, .gain_db = -12, .over = 64, .held_for = 9},
+        {.type = HF_RECORD_DRONE, .n = 20, .at = HF_NEVER, .gain_db = -60, .over = 64},
+        {.type = HF_RECORD_END, .n = 21, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
     };
     struct hf_request request;
     struct hf_head head;
@@ -204,7 +206,7 @@ static void what_is_written_reads_back_the_same(void **state)
     char *text = journal_text(&length), *line, *again;
     struct hf_journal journal;
     assert_ok(hf_journal_parse(text, length, &journal, NULL));
-    assert_int_equal(journal.count, 19);
+    assert_int_equal(journal.count, 21);
     assert_false(journal.torn);
     assert_int_equal(journal.whole_length, length);
     assert_string_equal(journal.head.held_patch, held_text);
@@ -357,6 +359,10 @@ static void members_are_checked_and_unknown_types_are_skipped(void **state)
         "{\"n\":2,\"t\":\"volume\",\"at\":5,\"db\":1",
         "{\"n\":2,\"t\":\"volume\",\"at\":5,\"db\":-41",
         "{\"n\":2,\"t\":\"volume\",\"at\":5,\"db\":-1.5",
+        "{\"n\":2,\"t\":\"drone\",\"at\":5,\"gain_db\":1,\"over\":0",
+        "{\"n\":2,\"t\":\"drone\",\"at\":5,\"gain_db\":-61,\"over\":0",
+        "{\"n\":2,\"t\":\"drone\",\"at\":5,\"gain_db\":-6",
+        "{\"n\":2,\"t\":\"drone\",\"at\":5,\"gain_db\":-6,\"over\":0,\"hold\":0",
         "{\"n\":2,\"t\":\"break\",\"at\":5",
         "{\"n\":2,\"t\":\"break\",\"at\":5,\"sounded\":-1",
         "{\"n\":2,\"t\":\"level\",\"at\":5,\"level\":0,\"why\":\"up\"",

@@ -408,6 +408,24 @@ static void any_answers_replay_exactly(void **state)
     try_sessions(silent, 100, 6, 8);
 }
 
+static void any_keys_replay_exactly_while_the_drone_lets_go(void **state)
+{
+    (void)state;
+    static const char *const lengths[] = {"0.7s", "wait"};
+    for (size_t length = 0; length < 2; length++) {
+        const struct setting settings[] = {{"support", "fading"}, {"every", lengths[length]},
+                                           {"lead-in", "0.5s"},   {"rate", "8000"},
+                                           {"rounds", "1"},       {NULL, NULL}};
+        try_sessions(settings, 150, 6, 10);
+    }
+    const struct setting path[] = {{"support", "fading"},
+                                   {"every", "0.7s"},
+                                   {"lead-in", "0.5s"},
+                                   {"rate", "44100"},
+                                   {NULL, NULL}};
+    try_other_rates(path, 100, 8, 60);
+}
+
 static void any_keys_replay_exactly_with_breaks(void **state)
 {
     (void)state;
@@ -660,6 +678,7 @@ int main(void)
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks),
+        cmocka_unit_test(any_keys_replay_exactly_while_the_drone_lets_go),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),
         cmocka_unit_test(what_is_spoken_moves_no_note),

@@ -24,8 +24,9 @@ struct trace_row {
     int64_t session, output; /* samples */
     enum hf_action_kind kind;
     int db;
-    uint32_t about; /* the cue that is spoken of */
-    int64_t length; /* of what is said */
+    uint32_t about;      /* the cue that is spoken of */
+    int64_t length;      /* of what is said */
+    int64_t fade, after; /* of a drone */
     uint8_t count, notes[HF_EVENT_NOTES];
 };
 
@@ -108,6 +109,10 @@ static inline void virtual_chunk(struct virtual_session *v, struct hf_report *la
         row->output = v->output + action->offset;
         row->kind = action->kind;
         row->db = action->event.db;
+        if (action->kind == HF_ACTION_DRONE) {
+            row->fade = action->event.fade;
+            row->after = action->event.after;
+        }
         row->about = action->kind == HF_ACTION_SPEAK ? action->event.cue : 0;
         row->length = action->event.length;
         row->count = action->event.count;

@@ -38,6 +38,8 @@ enum hf_event_kind {
     /* laid on the plan */
     HF_EVENT_HOLD,   /* from `at` these notes are held, in place of any before */
     HF_EVENT_CUE,    /* begins at `at`, its notes sound at `hear` and are damped at `end` */
+    HF_EVENT_DRONE,  /* from `at` the held notes move to `db` in `fade` samples; with an `after`
+                        above 0 they fall silent so many samples later, in as many again */
     HF_EVENT_TICK,   /* a beat at `at`; a leap over it drops it */
     HF_EVENT_SPEAK,  /* the words about cue `cue` begin at `at` (see prompter) */
     HF_EVENT_FINISH, /* at `at` the session ends, with a fade of `fade` samples */
@@ -74,7 +76,7 @@ struct hf_event {
     uint16_t voices[HF_EVENT_NOTES]; /* the engine's own; the sender leaves it alone */
     uint32_t cue;                    /* serial number of the cue, from 1 */
     int why;        /* END, PAUSE: the sender's reason, which the report gives back; else 0 */
-    int db;         /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH */
+    int db;         /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH; DRONE: 0 to HF_DRONE_NONE_DB */
     bool told;      /* SPEAK: what a reveal brings about */
     uint32_t words; /* SPEAK, SAY: the number of the utterance, 0 for none */
     int64_t length; /* SPEAK, SAY: samples that it takes */

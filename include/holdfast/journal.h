@@ -23,6 +23,7 @@
 #define HF_RECORD_LIST(X)                                                                          \
     X(HF_RECORD_SESSION, "session")                                                                \
     X(HF_RECORD_HOLD, "hold")                                                                      \
+    X(HF_RECORD_DRONE, "drone")                                                                    \
     X(HF_RECORD_CUE, "cue")                                                                        \
     X(HF_RECORD_STAY, "stay")                                                                      \
     X(HF_RECORD_GO, "go")                                                                          \
@@ -94,6 +95,12 @@ struct hf_record {
                               * a record may be read before the end */
     int level;               /* level: from 1 */
     enum hf_level_why level_why;
+    /* drone: "gain_db", "over" and, where it is not for good, "hold". Written ahead of the cue with
+     * which it comes, as a hold is, with that cue's `at` (null where the player begins it): from
+     * there the held notes move to gain_db (0 to HF_DRONE_NONE_DB, which is silence) in `over`
+     * samples, and after `hold` samples to silence in as many. */
+    int gain_db;
+    int64_t over, held_for;
     int db;         /* volume: HF_VOLUME_LOW to HF_VOLUME_HIGH */
     int64_t length; /* speech: samples from `at` on; the music gives way to the words over the first
                      * HF_SPEECH_LEAD_S of them, and comes back after the last (utterance.h) */

@@ -14,9 +14,9 @@
 
 /* Events wait here while the engine has no place for the notes of the first. Commands go by it: a
  * resume or an end that waited for it could wait for ever, and in a replay the stay that the
- * waiting once made is among them. KEPT holds what can wait while someone plays (a hold, a cue, an
- * again) and one more; PASSED leaves the transport room for the notes when they come. */
-enum { HF_PERFORMANCE_KEPT = 4, HF_PERFORMANCE_PASSED = 24 };
+ * waiting once made is among them. KEPT holds what can wait while someone plays (a hold, a drone, a
+ * cue, an again) and one more; PASSED leaves the transport room for the notes when they come. */
+enum { HF_PERFORMANCE_KEPT = 5, HF_PERFORMANCE_PASSED = 24 };
 
 struct hf_performance {
     struct hf_source source;

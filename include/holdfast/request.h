@@ -43,6 +43,7 @@
     X(HF_OPT_REACH, "reach", "")                                                                   \
     X(HF_OPT_LEAP, "leap", "")                                                                     \
     X(HF_OPT_SPAN, "span", "")                                                                     \
+    X(HF_OPT_SUPPORT, "support", "full")                                                           \
     X(HF_OPT_DRONE, "drone", "sustained")                                                          \
     X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
     X(HF_OPT_SPREAD, "spread", "close")                                                            \
@@ -174,6 +175,7 @@ struct hf_request {
     int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
     bool level_fixed;          /* it stays */
     bool near_miss;            /* half of what sounds in ear is none of the completions */
+    bool fading;               /* support: the held notes let go of the player over the session */
     enum hf_drone_way drone;
     struct hf_span restrike;
     enum hf_spread spread;      /* of a held set without octaves */

@@ -15,6 +15,7 @@
 #include <holdfast/pairing.h>
 #include <holdfast/random.h>
 #include <holdfast/request.h>
+#include <holdfast/support.h>
 #include <holdfast/voicing.h>
 #include <holdfast/warmup.h>
 
@@ -33,8 +34,10 @@ struct hf_cue {
     int strings; /* of the instrument that the shapes are for; 0: no shapes */
     struct hf_shape shape, hold_shape;
     hf_pcset spelled_in; /* the set in which its notes are spelled; 0: its own */
-    int64_t length;      /* samples; 0: as the request has it */
-    int64_t rest;        /* samples of rest after it */
+    bool has_drone;      /* from this cue on the support is another */
+    struct hf_support drone;
+    int64_t length; /* samples; 0: as the request has it */
+    int64_t rest;   /* samples of rest after it */
 };
 
 /* What the practice ear needs beside. */
@@ -93,6 +96,7 @@ struct hf_schedule {
     int rate_hz;
     int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
 
+    bool fading; /* support */
     struct hf_schedule_ear ear;
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */

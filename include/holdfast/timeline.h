@@ -44,6 +44,8 @@ struct hf_timeline_cue {
     bool right;
     bool has_hold; /* from this cue on other notes are held: */
     struct hf_record hold;
+    bool has_drone; /* from this cue on the held notes have another level: */
+    struct hf_record drone;
     int64_t at, tell, hear, end;
 };
 
@@ -55,6 +57,8 @@ struct hf_timeline {
     struct hf_record hold; /* what is held from the start */
     bool has_pending;      /* a hold whose cue is still to be written */
     struct hf_record pending;
+    bool has_drone; /* a drone record whose cue is still to be written */
+    struct hf_record drone;
     double volume_db; /* as it is by now */
     int level;        /* of what is written next, 0 without levels */
     int64_t pause_fade;

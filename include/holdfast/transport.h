@@ -32,6 +32,7 @@ enum hf_action_kind {
     HF_ACTION_DAMP,   /* damp what was added */
     HF_ACTION_REST,   /* silence the held notes */
     HF_ACTION_RETURN, /* and let them be heard again */
+    HF_ACTION_DRONE,  /* the held notes move to another level */
     HF_ACTION_TICK,   /* a beat */
     HF_ACTION_VOLUME,
     HF_ACTION_SPEAK, /* say the event's words, in place of what is being said */

@@ -159,6 +159,15 @@ static const char *order_word(const struct session *session)
     return request->text[HF_OPT_ORDER];
 }
 
+/* The number of the first cue with a support; one after the last where none has it. */
+static int first_of(enum hf_support_stage stage, uint32_t total)
+{
+    uint32_t place = 0;
+    while (place < total && hf_support_at(place, total).stage < stage)
+        place++;
+    return (int)place + 1;
+}
+
 void say_session(const struct session *session)
 {
     static const char *const ways[] = {
@@ -183,6 +192,10 @@ void say_session(const struct session *session)
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            order_word(session),
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
+    if (request->fading)
+        printf("Drone: gets softer, from cue %d on only at the start, from %d on none\n",
+               first_of(HF_SUPPORT_START, schedule->total),
+               first_of(HF_SUPPORT_NONE, schedule->total));
     if (request->where == HF_REGISTER_ALL && schedule->total < 3 * (uint32_t)schedule->count)
         printf("       (a round above, one through, one below: all three take --rounds 3)\n");
     if (hf_schedule_left_out(schedule) > 0)

@@ -96,6 +96,10 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_LEVEL + 1},
     {"near-miss", 0, NULL, "ear: every second sound is none of the completions, but nearly",
      HF_OPT_NEAR_MISS + 1},
+    {"support", 0, "WAY",
+     "full (default), or fading: the drone gets softer, then sounds\n"
+     "only at the start of a cue, then not at all",
+     HF_OPT_SUPPORT + 1},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",

@@ -104,12 +104,30 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
 /* ---- what has come about --------------------------------------------------------------------- */
 
 /* What is known of a cue from its beginning. */
+/* What the drone does from a cue on, where that is news. */
+static void show_support(struct show *show, size_t index)
+{
+    const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
+    bool before = index > 0 && cue[-1].has_drone && cue[-1].drone.held_for > 0;
+    char line[SHOW_TEXT];
+    if (!cue->has_drone || (cue->drone.held_for > 0 && before))
+        return;
+    if (cue->drone.gain_db <= HF_DRONE_NONE_DB)
+        snprintf(line, sizeof line, "        no drone from here on: carry the held notes yourself");
+    else if (cue->drone.held_for > 0)
+        snprintf(line, sizeof line, "        the drone sounds at the start only: carry it on");
+    else
+        snprintf(line, sizeof line, "        the drone is softer, %d dB", cue->drone.gain_db);
+    show_line(show, line);
+}
+
 static void show_beginning(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT], line[SHOW_TEXT], asked[QUIZ_TEXT];
     if (cue->has_hold)
         show_hold(show, index, "now");
+    show_support(show, index);
     if (brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
         show_hold(show, index + 1, "will");
     if (quiz_asks(&show->of) && quiz_begins(&show->of, index, asked)[0])

@@ -28,6 +28,7 @@ static enum sort sort_of(const struct hf_event *event)
         return COMMAND_WITH_NOTES;
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
+    case HF_EVENT_DRONE:
     case HF_EVENT_TICK:
     case HF_EVENT_SPEAK:
     case HF_EVENT_FINISH:

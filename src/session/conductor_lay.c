@@ -61,6 +61,27 @@ static enum hf_status lay_hold(struct hf_conductor *c, const struct hf_cue *cue,
     return HF_OK;
 }
 
+/* `length` of the cue, 0 where the player ends it. */
+static enum hf_status lay_drone(struct hf_conductor *c, const struct hf_cue *cue,
+                                int64_t recorded_at, int64_t at, int64_t length,
+                                struct hf_diag *diag)
+{
+    struct hf_support_times times = hf_support_times(length, c->request->rate_hz);
+    struct hf_record record = {.type = HF_RECORD_DRONE,
+                               .at = recorded_at,
+                               .gain_db = cue->drone.db,
+                               .over = times.over,
+                               .held_for = cue->drone.stage == HF_SUPPORT_START ? times.hold : 0};
+    enum hf_status status = conductor_record(c, record, diag);
+    if (status == HF_OK)
+        conductor_event(c, (struct hf_event){.kind = HF_EVENT_DRONE,
+                                             .at = at,
+                                             .db = record.gain_db,
+                                             .fade = record.over,
+                                             .after = record.held_for});
+    return status;
+}
+
 enum hf_status conductor_lay_first_hold(struct hf_conductor *c, struct hf_diag *diag)
 {
     struct hf_cue first = {0};
@@ -137,6 +158,8 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
     enum hf_status status = HF_OK;
     if (cue->has_hold)
         status = lay_hold(c, cue, record.at, laid.at, diag);
+    if (status == HF_OK && cue->has_drone)
+        status = lay_drone(c, cue, record.at, laid.at, wait ? 0 : length, diag);
     take_naming_time(c, &laid, &record);
     if (status == HF_OK)
         status = conductor_record(c, record, diag);

@@ -229,6 +229,10 @@ static bool put_members(json_t *o, const struct hf_record *r)
         return !r->shifted || put(o, "shift", json_integer(r->shift));
     case HF_RECORD_RESUME:
         return put(o, "after", json_integer(r->after));
+    case HF_RECORD_DRONE:
+        return put(o, "gain_db", json_integer(r->gain_db)) &&
+               put(o, "over", json_integer(r->over)) &&
+               (r->held_for == 0 || put(o, "hold", json_integer(r->held_for)));
     case HF_RECORD_BREAK:
         return put(o, "sounded", json_integer(r->sounded));
     case HF_RECORD_MARK:

@@ -11,6 +11,7 @@
 
 #include <holdfast/crc32.h>
 #include <holdfast/number.h>
+#include <holdfast/support.h>
 #include <holdfast/text.h>
 #include <holdfast/version.h>
 
@@ -241,6 +242,17 @@ static bool get_cue(const json_t *o, struct hf_record *r)
            get_time(o, "end", &r->end) && get_frets(o, r) && get_manner(o, &r->manner);
 }
 
+static bool get_drone(const json_t *o, struct hf_record *r)
+{
+    int64_t db = 0;
+    if (!get_whole(o, "gain_db", HF_DRONE_NONE_DB, 0, &db) ||
+        !get_whole(o, "over", 0, TIME_MOST, &r->over) ||
+        (json_object_get(o, "hold") && !get_whole(o, "hold", 1, TIME_MOST, &r->held_for)))
+        return false;
+    r->gain_db = (int)db;
+    return true;
+}
+
 static enum hf_record_type get_type(const json_t *o)
 {
     const char *word = json_string_value(json_object_get(o, "t"));
@@ -254,7 +266,8 @@ static bool get_record(const json_t *o, struct hf_record *r)
 {
     if (!get_time(o, "at", &r->at))
         return false;
-    if (r->at == HF_NEVER && r->type != HF_RECORD_CUE && r->type != HF_RECORD_HOLD)
+    if (r->at == HF_NEVER && r->type != HF_RECORD_CUE && r->type != HF_RECORD_HOLD &&
+        r->type != HF_RECORD_DRONE)
         return false;
     switch (r->type) {
     case HF_RECORD_HOLD:
@@ -266,6 +279,8 @@ static bool get_record(const json_t *o, struct hf_record *r)
         return get_shift(o, r);
     case HF_RECORD_RESUME:
         return get_whole(o, "after", 0, TIME_MOST, &r->after);
+    case HF_RECORD_DRONE:
+        return get_drone(o, r);
     case HF_RECORD_BREAK:
         return get_whole(o, "sounded", 0, TIME_MOST, &r->sounded);
     case HF_RECORD_MARK:

@@ -152,6 +152,16 @@ static void add_hold(struct builder *b, const struct hf_record *r)
     add(b, hold);
 }
 
+static void add_drone(struct builder *b, const struct hf_record *r)
+{
+    int64_t at = r->at == HF_NEVER ? b->to.cue[1].end : scale(b, r->at - b->from.offset);
+    add(b, (struct hf_event){.kind = HF_EVENT_DRONE,
+                             .at = at,
+                             .db = r->gain_db,
+                             .fade = scale(b, r->over),
+                             .after = scale(b, r->held_for)});
+}
+
 /* Laid by the same rule as when it was played; at another rate the beats are the nearest. */
 static void add_count_in(struct builder *b, int64_t first_at)
 {
@@ -299,6 +309,9 @@ static void add_record(struct builder *b, const struct hf_record *r)
     case HF_RECORD_HOLD:
         add_hold(b, r);
         b->hold = r;
+        return;
+    case HF_RECORD_DRONE:
+        add_drone(b, r);
         return;
     case HF_RECORD_CUE:
         add_cue(b, r);

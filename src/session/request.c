@@ -257,6 +257,8 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     if (status == HF_OK)
         status = request_fit_choice(&r, diag);
     if (status == HF_OK)
+        status = request_check_improvise(&r, diag);
+    if (status == HF_OK)
         status = check_spans(&r, diag);
     if (status == HF_OK)
         status = check_ear(&r, diag);

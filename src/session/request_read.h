@@ -23,4 +23,7 @@ enum hf_status request_resolve_warmup(struct hf_request *r, struct hf_diag *diag
  * Other practices stay as they are. HF_E_USAGE. */
 enum hf_status request_fit_choice(struct hf_request *request, struct hf_diag *diag) HF_CHECKED;
 
+/* request_improvise.c: what goes with guided improvisation alone. */
+enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
+
 #endif

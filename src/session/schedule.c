@@ -155,6 +155,16 @@ void hf_schedule_choose(struct hf_schedule *s, int index, struct hf_cue *out)
     *out = cue;
 }
 
+/* At the start of each cue the held notes come back, so each such cue says so. */
+static void take_support(const struct hf_schedule *s, struct hf_cue *cue)
+{
+    uint32_t place = s->given - 1;
+    struct hf_support before =
+        place ? hf_support_at(place - 1, s->total) : (struct hf_support){HF_SUPPORT_WHOLE, 0};
+    cue->drone = hf_support_at(place, s->total);
+    cue->has_drone = cue->drone.stage == HF_SUPPORT_START || cue->drone.db != before.db;
+}
+
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 {
     struct hf_cue cue = {.serial = s->given + 1, .length = s->every};
@@ -178,6 +188,8 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
     } else {
         next_of_round(s, &cue);
     }
+    if (s->fading)
+        take_support(s, &cue);
     *out = cue;
     return true;
 }
@@ -302,6 +314,7 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     s->holds = request->holds;
     s->own = -1;
     s->rate_hz = request->rate_hz;
+    s->fading = request->fading;
     s->lead_in = hf_request_samples(request, request->lead_in);
     s->every = request->every.wait ? 0 : hf_request_samples(request, request->every);
     s->chooses = hf_request_chooses(request);

@@ -169,8 +169,10 @@ static enum hf_status add_cue(struct hf_timeline *t, const struct hf_record *rec
                                                    .hear = record->hear,
                                                    .end = record->end,
                                                    .has_hold = t->has_pending,
-                                                   .hold = t->pending};
-    t->has_pending = false;
+                                                   .hold = t->pending,
+                                                   .has_drone = t->has_drone,
+                                                   .drone = t->drone};
+    t->has_pending = t->has_drone = false;
     return HF_OK;
 }
 
@@ -312,6 +314,11 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         add_hold(t, r);
         return HF_OK;
     }
+    if (r->type == HF_RECORD_DRONE) {
+        t->drone = *r;
+        t->has_drone = true;
+        return HF_OK;
+    }
     if (r->at > t->last_at)
         t->last_at = r->at;
     if (!timeline_is_note(r->type))
@@ -372,6 +379,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
         break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
+    case HF_RECORD_DRONE:
     case HF_RECORD_CUE:
     case HF_RECORD_AGAIN:
     case HF_RECORD_SPEECH:

@@ -18,12 +18,18 @@ static bool hold_fits(const struct hf_timeline *t, const struct hf_record *r)
     return !t->has_pending && (r->at != HF_NEVER || (t->wait && (t->count > 0 || t->chosen)));
 }
 
+/* It comes with the cue that is written next. */
+static bool drone_fits(const struct hf_timeline *t, const struct hf_record *r)
+{
+    return !t->has_drone && (r->at != HF_NEVER || (t->wait && t->count > 0));
+}
+
 /* With cues that the player ends only the first has a beginning of its own. One that the player
  * begins is written when it is chosen, and no other while it waits. */
 static bool cue_times_fit(const struct hf_timeline *t, const struct hf_record *r)
 {
     const struct hf_timeline_cue *before = t->count ? &t->cues[t->count - 1] : NULL;
-    if (t->has_pending && t->pending.at != r->at)
+    if ((t->has_pending && t->pending.at != r->at) || (t->has_drone && t->drone.at != r->at))
         return false;
     if (t->chosen && before && before->at == HF_NEVER)
         return false;
@@ -128,6 +134,8 @@ enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_recor
         return hold_fits(t, r) ? HF_OK : refuse(r, "a hold out of its time", diag);
     case HF_RECORD_CUE:
         return cue_times_fit(t, r) ? HF_OK : refuse(r, "a cue out of its time", diag);
+    case HF_RECORD_DRONE:
+        return drone_fits(t, r) ? HF_OK : refuse(r, "a drone out of its time", diag);
     case HF_RECORD_BREAK:
         return break_fits(t, r) ? HF_OK : refuse(r, "a break without its pause", diag);
     case HF_RECORD_END:

@@ -57,6 +57,7 @@ bool hf_transport_take(struct hf_transport *t, const struct hf_event *event)
     switch (event->kind) {
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
+    case HF_EVENT_DRONE:
     case HF_EVENT_TICK:
         return hf_queue_push(&t->plan, event);
     case HF_EVENT_SPEAK:
@@ -183,6 +184,8 @@ static void plan_step(struct hf_transport *t, int64_t at)
     }
     if (head->kind == HF_EVENT_HOLD)
         transport_act(t, HF_ACTION_HOLD, at, head);
+    else if (head->kind == HF_EVENT_DRONE)
+        transport_act(t, HF_ACTION_DRONE, at, head);
     else if (head->kind == HF_EVENT_TICK)
         transport_act(t, HF_ACTION_TICK, at, head);
     else
@@ -346,6 +349,7 @@ static void command(struct hf_transport *t, const struct hf_event *what)
         break;
     case HF_EVENT_HOLD:
     case HF_EVENT_CUE:
+    case HF_EVENT_DRONE:
     case HF_EVENT_TICK:
     case HF_EVENT_SPEAK:
     case HF_EVENT_SAY:

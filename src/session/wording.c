@@ -183,6 +183,7 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
         break;
     case HF_RECORD_SESSION:
     case HF_RECORD_HOLD:
+    case HF_RECORD_DRONE:
     case HF_RECORD_CUE:
     case HF_RECORD_PAUSE:
     case HF_RECORD_LOST:

@@ -19,6 +19,7 @@
 #include <holdfast/ring.h>
 #include <holdfast/room.h>
 #include <holdfast/sine.h>
+#include <holdfast/support.h>
 #include <holdfast/spoken.h>
 #include <holdfast/struck.h>
 #include <holdfast/tick.h>
@@ -26,6 +27,7 @@
 
 #include "added.h"
 #include "master.h"
+#include "level.h"
 #include "rest.h"
 
 _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
@@ -76,6 +78,7 @@ struct hf_engine {
     int tick_from; /* where it begins in this chunk */
     struct hf_master master;
     struct hf_rest rest;
+    struct hf_level level;
     struct hf_spoken spoken;
     float send[ROOMS];
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
@@ -131,6 +134,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
     hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
     hf_rest_init(&e->rest, setting->rate_hz);
+    hf_level_init(&e->level);
     hf_spoken_init(&e->spoken, setting->rate_hz);
     hf_added_init(&e->added, e->slots->added, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
@@ -189,8 +193,8 @@ static void prepare_added(struct hf_engine *e, struct hf_event *event)
 static struct hf_ring *ring_of(struct hf_engine *e, const struct hf_event *event)
 {
     bool plan = event->kind == HF_EVENT_HOLD || event->kind == HF_EVENT_CUE ||
-                event->kind == HF_EVENT_TICK || event->kind == HF_EVENT_SPEAK ||
-                event->kind == HF_EVENT_FINISH;
+                event->kind == HF_EVENT_TICK || event->kind == HF_EVENT_DRONE ||
+                event->kind == HF_EVENT_SPEAK || event->kind == HF_EVENT_FINISH;
     return !plan && event->at == HF_AT_ONCE ? &e->at_once : &e->events;
 }
 
@@ -264,6 +268,12 @@ static void drop(struct hf_engine *e, const struct hf_event *event)
     }
 }
 
+static void set_level(struct hf_engine *e, const struct hf_event *event, int64_t chunk_at)
+{
+    float gain = event->db <= HF_DRONE_NONE_DB ? 0 : (float)hf_gain(event->db);
+    hf_level_set(&e->level, gain, event->fade, event->after, chunk_at);
+}
+
 static void act(struct hf_engine *e, const struct hf_action *action, int64_t chunk_at)
 {
     int64_t at = chunk_at + action->offset;
@@ -283,6 +293,9 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         break;
     case HF_ACTION_DROP:
         drop(e, &action->event);
+        break;
+    case HF_ACTION_DRONE:
+        set_level(e, &action->event, chunk_at);
         break;
     case HF_ACTION_REST:
     case HF_ACTION_RETURN:
@@ -355,6 +368,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     memset(&e->out, 0, sizeof e->out);
     render_held(e, chunk_at, &stems[HF_STEM_HELD]);
     hf_rest_apply(&e->rest, chunk_at, &stems[HF_STEM_HELD]);
+    hf_level_apply(&e->level, chunk_at, &stems[HF_STEM_HELD]);
     render_added(e, chunk_at, &stems[HF_STEM_ADDED]);
     render_tick(e, &stems[HF_STEM_TICK]);
     add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);

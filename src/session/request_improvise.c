@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: MIT */
+/* What goes with guided improvisation alone. Invariant: the checks look at values, not at what was
+ * given, so that the head of a journal, which has everything, passes as the command line did. */
+#include "request_read.h"
+
+static enum hf_status check_support(const struct hf_request *r, struct hf_diag *diag)
+{
+    if (!r->fading)
+        return HF_OK;
+    if (r->practice != HF_PRACTICE_IMPROVISE)
+        return hf_fail(diag, HF_E_USAGE, "support fading goes with improvise, not with %s",
+                       r->text[HF_OPT_PRACTICE]);
+    if (r->drone == HF_DRONE_OFF) {
+        hf_fail(diag, HF_E_USAGE,
+                "support fading lets go of the held notes, and drone off has none");
+        hf_advise(diag, "leave out one of the two");
+        return HF_E_USAGE;
+    }
+    if (r->cue == HF_CUE_REVERSE) {
+        hf_fail(
+            diag, HF_E_USAGE,
+            "cue reverse holds another 016 each time: with support fading nobody would know it");
+        hf_advise(diag, "leave out one of the two");
+        return HF_E_USAGE;
+    }
+    return HF_OK;
+}
+
+enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag)
+{
+    return check_support(r, diag);
+}
