@@ -11,6 +11,12 @@ WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstric
        -Wmissing-prototypes -Wvla -Wcast-qual -Wwrite-strings $(if $(CI),-Werror)
 RUN_LIBS  = portaudio-2.0 sndfile jansson inih
 TEST_LIBS = cmocka fftw3 aubio libebur128 sqlite3
+# Pages, where cairo is. `make CAIRO=` builds without.
+CAIRO ?= $(shell $(PKG) --exists cairo && echo yes)
+ifneq ($(CAIRO),)
+RUN_LIBS += cairo
+endif
+$(BUILD)/outlet/review_%.o: HF_FLAGS += -DHF_CAIRO=$(if $(CAIRO),1,0)
 RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
 RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
 # Speech, where flite is: it has no file for pkg-config. `make FLITE=` builds without.

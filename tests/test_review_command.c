@@ -214,6 +214,28 @@ static void play_says_the_weights(void **unused)
     assert_non_null(strstr(errors, "render never reads"));
 }
 
+static void a_page_is_drawn(void **unused)
+{
+    (void)unused;
+    static const char *const pages[][2] = {{"page.svg", "<?xml"}, {"page.pdf", "%PDF-1."}};
+    practise("1.jsonl", days_ago(9), 0, 10, 3);
+    practise("2.jsonl", days_ago(2), 3, 5, 2);
+    for (int i = 0; i < 2; i++) {
+        char command[256];
+        size_t length = 0;
+        snprintf(command, sizeof command, "review|-o|%s", scratch(pages[i][0]));
+        if (run(command) == 64 && strstr(errors, "built without cairo"))
+            skip();
+        assert_string_equal(errors, "");
+        unsigned char *drawn = scratch_read(pages[i][0], &length);
+        assert_non_null(drawn);
+        assert_true(length > 5000);
+        assert_memory_equal(drawn, pages[i][1], strlen(pages[i][1])); /* as its name says */
+        free(drawn);
+    }
+    assert_int_equal(run("review|-o|/nonexistent/page.svg"), 73);
+}
+
 static void without_journals_there_is_a_word(void **unused)
 {
     (void)unused;
@@ -249,6 +271,7 @@ int main(void)
         TEST(a_plan_runs),
         TEST(play_takes_the_least_practised_triad),
         TEST(play_says_the_weights),
+        TEST(a_page_is_drawn),
         TEST(without_journals_there_is_a_word),
         TEST(wrong_use_is_refused),
     };

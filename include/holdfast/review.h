@@ -186,6 +186,10 @@ double hf_review_weight(const struct hf_review_cell *cell, int32_t today);
 /* The lower bound that weighs, 0 where nothing was marked. */
 double hf_review_lower(const struct hf_review_cell *cell);
 
+/* How sure a completion is, as a sign: # sure, + fair, - weak, ? fewer than five marks, . not
+ * marked, ' ' never came. */
+char hf_review_sign(const struct hf_review_cell *cell);
+
 /* Days since it came, at least 0; -1 for never. */
 int32_t hf_review_days_since(const struct hf_review_cell *cell, int32_t today);
 

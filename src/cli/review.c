@@ -188,18 +188,6 @@ bool review_next_other(const struct hf_review *review, size_t *at, struct review
     return false;
 }
 
-char review_sign(const struct hf_review_cell *cell)
-{
-    if (!cell || (cell->cued == 0 && cell->found == 0))
-        return ' ';
-    if (cell->recent_count == 0)
-        return '.';
-    if (cell->recent_count < 5)
-        return '?';
-    double low = hf_review_lower(cell);
-    return low >= 0.65 ? '#' : low >= 0.4 ? '+' : '-';
-}
-
 char *review_date_text(int32_t day, char text[REVIEW_DATE])
 {
     int y, m, d;

@@ -38,10 +38,6 @@ void review_rows(const struct hf_review *review,
  * whether there is one at `*at`, and moves it on. */
 bool review_next_other(const struct hf_review *review, size_t *at, struct review_row *row);
 
-/* How sure a completion is, as a sign: # sure, + fair, - weak, ? fewer than five marks, . not
- * marked, ' ' never came. */
-char review_sign(const struct hf_review_cell *cell);
-
 /* "2026-11-25" */
 enum { REVIEW_DATE = 32 };
 char *review_date_text(int32_t day, char text[REVIEW_DATE]);

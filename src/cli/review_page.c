@@ -80,7 +80,7 @@ static void print_padded(const char *text, int width)
 static void print_cell(const struct review_row *row, bool colour, bool last)
 {
     char text[32];
-    char sign = review_sign(row->cell);
+    char sign = hf_review_sign(row->cell);
     uint32_t marked = row->cell ? row->cell->got + row->cell->missed : 0;
     if (!came(row))
         snprintf(text, sizeof text, "  never");
@@ -356,7 +356,7 @@ static void print_figures(const struct review_asked *asked, const struct review_
     if (hf_review_answers(cell) > 0)
         snprintf(answers, sizeof answers, "%.1f s (%.1f-%.1f)", hf_review_quantile(cell, 0.5),
                  hf_review_quantile(cell, 0.25), hf_review_quantile(cell, 0.75));
-    printf("%c %-19.19s %5u  %-17s %-17s %s\n", review_sign(cell), pair_text(asked, row, pair),
+    printf("%c %-19.19s %5u  %-17s %-17s %s\n", hf_review_sign(cell), pair_text(asked, row, pair),
            cell->cued, rate, answers, review_date_text(cell->last_day, date));
     if (!asked->detail)
         return;

@@ -3,7 +3,11 @@
  * between its limits, so that none is ever starved. */
 #include "review_parts.h"
 
-enum { DAYS_THAT_WEIGH = 14, TRIADS = 4, TRIAD_STEP = 4 };
+enum { DAYS_THAT_WEIGH = 14, TRIADS = 4, TRIAD_STEP = 4, MARKS_LEAST = 5 };
+
+/* Lower bounds: eighteen of twenty are sure, twelve of twenty weak. */
+#define SURE 0.65
+#define WEAK 0.4
 
 hf_pcset hf_review_triad(int which)
 {
@@ -19,6 +23,18 @@ double hf_review_lower(const struct hf_review_cell *cell)
     if (cell && cell->recent_count > 0)
         hf_review_wilson(got, (uint32_t)cell->recent_count, &low, &high);
     return low;
+}
+
+char hf_review_sign(const struct hf_review_cell *cell)
+{
+    if (!cell || !review_came(cell))
+        return ' ';
+    if (cell->recent_count == 0)
+        return '.';
+    if (cell->recent_count < MARKS_LEAST)
+        return '?';
+    double low = hf_review_lower(cell);
+    return low >= SURE ? '#' : low >= WEAK ? '+' : '-';
 }
 
 int32_t hf_review_days_since(const struct hf_review_cell *cell, int32_t today)
