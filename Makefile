@@ -95,6 +95,10 @@ LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
 $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
+HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read \
+        $(addprefix hf_live_,open rate_hz name latency_s start alive stop abandon)
+$(BUILD)/tests/live/hasty: $(BUILD)/cli/main.o
+$(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,--wrap=%)
 # Pictures of what is shown.
 PICTURE = $(BUILD)/tests/screen/picture
 $(PICTURE): TEST_LIBS += cairo

@@ -1,0 +1,207 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * hasty: holdfast on a virtual clock, for long sessions with a player. Its sound goes nowhere, as
+ * fast as it can be made; each look for keys lets 10 ms of it pass. The keys come from the file
+ * that HASTY_KEYS names, a line a press: SECONDS KEYS, in ascending order, where \e is Escape, \r
+ * Enter, \s Space, \b Backspace. A session that goes on for an hour after its last key is given up.
+ * The Makefile links it from the program's own objects, with --wrap for the calls below.
+ */
+#include <poll.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <termios.h>
+#include <unistd.h>
+
+#include <holdfast/live.h>
+#include <holdfast/number.h>
+
+enum { TICK_MS = 10, FRAMES_MOST = 2048, KEYS_MOST = 256, PATIENCE_S = 3600 };
+
+struct hf_live {
+    int rate_hz;
+};
+
+static struct {
+    struct hf_live live;
+    hf_live_render render;
+    void *context;
+    long frames;
+    FILE *script;
+    double due_s; /* of the keys that wait */
+    char keys[KEYS_MOST];
+    size_t count, taken;
+} h;
+
+/* ---- the script ------------------------------------------------------------------------------ */
+
+static void unescape(const char *text)
+{
+    static const char marks[] = "ersb\\", means[] = "\033\r \b\\";
+    h.count = h.taken = 0;
+    for (; *text && *text != '\n' && h.count < KEYS_MOST; text++) {
+        const char *mark = *text == '\\' && text[1] ? strchr(marks, text[1]) : NULL;
+        h.keys[h.count++] = mark ? means[mark - marks] : *text;
+        text += mark != NULL;
+    }
+}
+
+/* The next line's keys; false when there are no more. */
+static bool next_keys(void)
+{
+    char line[KEYS_MOST + 32];
+    if (!h.script && getenv("HASTY_KEYS"))
+        h.script = fopen(getenv("HASTY_KEYS"), "r");
+    if (!h.script || !fgets(line, sizeof line, h.script))
+        return false;
+    size_t digits = strcspn(line, " ");
+    if (line[digits] != ' ' || hf_number_real(line, digits, 0, 1e6, &h.due_s) != HF_NUMBER_FINE) {
+        fprintf(stderr, "hasty: no line of keys: %s", line);
+        exit(2);
+    }
+    unescape(line + digits + 1);
+    return h.count > 0;
+}
+
+/* ---- the clock ------------------------------------------------------------------------------- */
+
+static double now_s(void)
+{
+    return h.live.rate_hz ? (double)h.frames / h.live.rate_hz : 0;
+}
+
+static void pass(int ms)
+{
+    static float stereo[2 * FRAMES_MOST];
+    long frames = (long)h.live.rate_hz * ms / 1000;
+    if (!h.render)
+        return;
+    h.render(h.context, frames < FRAMES_MOST ? frames : FRAMES_MOST, stereo);
+    h.frames += frames;
+}
+
+int __wrap_poll(struct pollfd *which, nfds_t count, int timeout);
+ssize_t __real_read(int descriptor, void *out, size_t size);
+ssize_t __wrap_read(int descriptor, void *out, size_t size);
+int __real_isatty(int descriptor);
+int __wrap_isatty(int descriptor);
+int __wrap_tcgetattr(int descriptor, struct termios *settings);
+int __wrap_tcsetattr(int descriptor, int when, const struct termios *settings);
+pid_t __wrap_tcgetpgrp(int descriptor);
+
+int __wrap_poll(struct pollfd *which, nfds_t count, int timeout)
+{
+    pass(timeout < 0 ? TICK_MS : timeout);
+    bool keys = count > 0 && which[0].fd == STDIN_FILENO && (h.taken < h.count || next_keys()) &&
+                now_s() >= h.due_s;
+    if (now_s() > h.due_s + PATIENCE_S) {
+        fprintf(stderr, "hasty: the session does not end\n");
+        exit(2);
+    }
+    if (count > 0)
+        which[0].revents = keys ? POLLIN : 0;
+    return keys;
+}
+
+ssize_t __wrap_read(int descriptor, void *out, size_t size)
+{
+    if (descriptor != STDIN_FILENO)
+        return __real_read(descriptor, out, size);
+    size_t count = h.count - h.taken < size ? h.count - h.taken : size;
+    memcpy(out, h.keys + h.taken, count);
+    h.taken += count;
+    return (ssize_t)count;
+}
+
+/* ---- a terminal and an output that are none -------------------------------------------------- */
+
+int __wrap_isatty(int descriptor)
+{
+    return descriptor == STDIN_FILENO ? 1 : __real_isatty(descriptor);
+}
+
+int __wrap_tcgetattr(int descriptor, struct termios *settings)
+{
+    (void)descriptor;
+    memset(settings, 0, sizeof *settings);
+    return 0;
+}
+
+int __wrap_tcsetattr(int descriptor, int when, const struct termios *settings)
+{
+    (void)descriptor, (void)when, (void)settings;
+    return 0;
+}
+
+pid_t __wrap_tcgetpgrp(int descriptor)
+{
+    (void)descriptor;
+    return getpgrp();
+}
+
+enum hf_status __wrap_hf_live_open(struct hf_live **out, const char *name, int rate_hz,
+                                   double latency_ms, struct hf_diag *diag);
+int __wrap_hf_live_rate_hz(const struct hf_live *live);
+const char *__wrap_hf_live_name(const struct hf_live *live);
+double __wrap_hf_live_latency_s(const struct hf_live *live);
+enum hf_status __wrap_hf_live_start(struct hf_live *live, hf_live_render render, void *context,
+                                    struct hf_diag *diag);
+bool __wrap_hf_live_alive(struct hf_live *live, double seconds);
+enum hf_status __wrap_hf_live_stop(struct hf_live *live, struct hf_diag *diag);
+bool __wrap_hf_live_abandon(struct hf_live *live);
+
+enum hf_status __wrap_hf_live_open(struct hf_live **out, const char *name, int rate_hz,
+                                   double latency_ms, struct hf_diag *diag)
+{
+    (void)name, (void)latency_ms, (void)diag;
+    h.live.rate_hz = rate_hz ? rate_hz : 48000;
+    *out = &h.live;
+    return HF_OK;
+}
+
+int __wrap_hf_live_rate_hz(const struct hf_live *live)
+{
+    return live->rate_hz;
+}
+
+const char *__wrap_hf_live_name(const struct hf_live *live)
+{
+    (void)live;
+    return "nowhere, in haste";
+}
+
+double __wrap_hf_live_latency_s(const struct hf_live *live)
+{
+    (void)live;
+    return 0.02;
+}
+
+enum hf_status __wrap_hf_live_start(struct hf_live *live, hf_live_render render, void *context,
+                                    struct hf_diag *diag)
+{
+    (void)live, (void)diag;
+    h.render = render;
+    h.context = context;
+    return HF_OK;
+}
+
+bool __wrap_hf_live_alive(struct hf_live *live, double seconds)
+{
+    (void)live, (void)seconds;
+    return true;
+}
+
+enum hf_status __wrap_hf_live_stop(struct hf_live *live, struct hf_diag *diag)
+{
+    (void)live, (void)diag;
+    h.render = NULL;
+    return HF_OK;
+}
+
+bool __wrap_hf_live_abandon(struct hf_live *live)
+{
+    (void)live;
+    h.render = NULL;
+    return true;
+}
