@@ -282,6 +282,37 @@ static void reveal_in_silent_leaves_the_sound_out(void **state)
     finish();
 }
 
+/* Ticks are asked for; they begin with each cue, whatever came before. */
+static void a_tick_goes_with_the_cue_and_not_with_a_leap(void **state)
+{
+    (void)state;
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_EVERY, "3s", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_TEMPO, "60", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_METER, "2", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_TICK, "on", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_CUE, "silent", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    assert_ok(hf_schedule_init(&schedule, &request, NULL));
+    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
+    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    virtual_tend(&v);
+    run_to(LEAD + 12000);
+    assert_ok(press(HF_KEY_NEXT)); /* in the second beat: the third does not come */
+    run_to(LEAD + 12000 + 20000);
+    static const int64_t ticks[] = {LEAD, LEAD + 8000, 20032, 28032, 36032};
+    int found = 0;
+    for (int i = 0; i < v.rows; i++)
+        if (v.trace[i].kind == HF_ACTION_TICK)
+            assert_int_equal(v.trace[i].session, ticks[found++]);
+    assert_int_equal(found, 5); /* derived: a beat a second; the next at 20000 up to 64 */
+    finish();
+    assert_ok(hf_request_set(&request, HF_OPT_TICK, "off", NULL));
+    assert_true(hf_request_beat(&request, RATE) == 0);
+}
+
 static void a_leap_over_the_count_in_drops_its_beats(void **state)
 {
     (void)state;
@@ -548,6 +579,7 @@ int main(void)
         cmocka_unit_test(leaving_in_a_pause_ends_at_once),
         cmocka_unit_test(reveal_names_and_sounds_now),
         cmocka_unit_test(reveal_in_silent_leaves_the_sound_out),
+        cmocka_unit_test(a_tick_goes_with_the_cue_and_not_with_a_leap),
         cmocka_unit_test(a_leap_over_the_count_in_drops_its_beats),
         cmocka_unit_test(what_a_stay_reveals_has_come_and_stays_where_it_was),
         cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),

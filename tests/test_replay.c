@@ -331,6 +331,13 @@ static void any_keys_replay_exactly_with_a_count_in(void **state)
         {"held", "C E G#"}, {"every", "3beats"}, {"lead-in", "5beats"}, {"tempo", "400"},
         {"rate", "8000"},   {"rounds", "1"},     {NULL, NULL}};
     try_sessions(settings, 166, 6, 8);
+    const struct setting tick[] = {{"every", "7beats"}, {"lead-in", "5beats"}, {"tempo", "333"},
+                                   {"rate", "8001"},    {"rounds", "1"},       {"tick", "on"},
+                                   {NULL, NULL}};
+    const struct setting wait[] = {{"every", "wait"}, {"tempo", "500"}, {"rate", "8000"},
+                                   {"tick", "on"},    {"rounds", "1"},  {NULL, NULL}};
+    try_sessions(tick, 166, 6, 8);
+    try_sessions(wait, 166, 6, 8);
 }
 
 static void any_keys_replay_exactly_when_the_player_ends_each_cue(void **state)

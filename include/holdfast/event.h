@@ -84,6 +84,8 @@ struct hf_event {
     int64_t tell; /* of a cue that rests */
     int64_t fade, after;
     struct hf_manner manner;
+    double beat;   /* CUE: samples between the ticks while it runs, from its `at` on; 0: none */
+    uint8_t meter; /* every so many of them, from the first on, has an accent; 0: none has */
 };
 
 enum hf_report_kind {

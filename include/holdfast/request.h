@@ -47,6 +47,7 @@
     X(HF_OPT_DRONE, "drone", "sustained")                                                          \
     X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
     X(HF_OPT_SPREAD, "spread", "close")                                                            \
+    X(HF_OPT_TICK, "tick", "off")                                                                  \
     X(HF_OPT_METER, "meter", "4")                                                                  \
     X(HF_OPT_BREAK_EVERY, "break-every", "25m")                                                    \
     X(HF_OPT_ROOM, "room", "0")                                                                    \
@@ -175,6 +176,7 @@ struct hf_request {
     int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
     bool level_fixed;          /* it stays */
     bool near_miss;            /* half of what sounds in ear is none of the completions */
+    bool tick;                 /* a beat is heard while a cue runs */
     bool fading;               /* support: the held notes let go of the player over the session */
     enum hf_drone_way drone;
     struct hf_span restrike;
@@ -225,6 +227,9 @@ bool hf_request_chooses(const struct hf_request *request);
 
 /* A length in samples at the request's rate and tempo, nearest, at least 0. Not for a wait. */
 int64_t hf_request_samples(const struct hf_request *request, struct hf_span span);
+
+/* Samples between the ticks while a cue runs, at a rate, and 0 where there are none. */
+double hf_request_beat(const struct hf_request *request, int rate_hz);
 
 /* Concert pitch in whole millihertz, as the engine takes it. */
 int64_t hf_request_a4_mhz(const struct hf_request *request);

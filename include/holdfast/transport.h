@@ -62,11 +62,13 @@ struct hf_transport {
     struct hf_queue once;  /* commands for the next chunk, one a chunk */
     struct hf_prompter prompter;
 
-    bool running; /* `cue` is the running one */
-    bool sounded; /* its notes have been started, or won't be */
-    bool rests;   /* the held notes are silent until it is told */
-    bool wanted;  /* what follows it was asked for */
-    bool follows; /* the last cue taken said that more will follow */
+    bool running;   /* `cue` is the running one */
+    bool ticks;     /* with beats still to come: */
+    uint32_t beats; /* so many have been heard */
+    bool sounded;   /* its notes have been started, or won't be */
+    bool rests;     /* the held notes are silent until it is told */
+    bool wanted;    /* what follows it was asked for */
+    bool follows;   /* the last cue taken said that more will follow */
     struct hf_event cue;
 
     bool finish_known;

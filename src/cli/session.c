@@ -60,6 +60,7 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "when (play only)",
      HF_OPT_EVERY + 1},
     {"tempo", 0, "BPM", "beats a minute, for lengths in beats", HF_OPT_TEMPO + 1},
+    {"tick", 0, "WAY", "off (default) or on: the beat is heard while a cue runs", HF_OPT_TICK + 1},
     {"meter", 0, "N", "beats counted in before the first cue, in beats (4; 0: none)",
      HF_OPT_METER + 1},
     {"lead-in", 0, "SPAN", "the held notes alone before the first cue (10s)", HF_OPT_LEAD_IN + 1},

@@ -171,7 +171,9 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
                              .at = laid.at,
                              .hear = laid.hear,
                              .tell = laid.tell,
-                             .end = laid.end};
+                             .end = laid.end,
+                             .beat = hf_request_beat(request, request->rate_hz),
+                             .meter = (uint8_t)request->meter};
     hf_timeline_sound(hf_timeline_held(&c->timeline, (long)c->timeline.count - 1), &record, &event);
     conductor_event(c, event);
     c->serial = cue->serial;

@@ -206,7 +206,9 @@ static void add_cue(struct builder *b, const struct hf_record *r)
                              .at = laid->at,
                              .hear = laid->hear,
                              .tell = laid->tell,
-                             .end = laid->end};
+                             .end = laid->end,
+                             .beat = hf_request_beat(b->request, b->to_hz),
+                             .meter = (uint8_t)b->request->meter};
     hf_timeline_sound(b->hold, r, &event);
     event.manner.stagger = scale(b, event.manner.stagger);
     event.manner.apart = scale(b, event.manner.apart);

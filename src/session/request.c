@@ -89,6 +89,11 @@ int64_t hf_request_samples(const struct hf_request *request, struct hf_span span
     return (int64_t)floor(seconds * request->rate_hz + 0.5);
 }
 
+double hf_request_beat(const struct hf_request *request, int rate_hz)
+{
+    return request->tick ? 60 / request->tempo_bpm * rate_hz : 0;
+}
+
 int64_t hf_request_a4_mhz(const struct hf_request *request)
 {
     return (int64_t)floor(request->a4_hz * 1000 + 0.5);

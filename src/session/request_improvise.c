@@ -26,7 +26,22 @@ static enum hf_status check_support(const struct hf_request *r, struct hf_diag *
     return HF_OK;
 }
 
+static enum hf_status check_tick(const struct hf_request *r, struct hf_diag *diag)
+{
+    if (!r->tick)
+        return HF_OK;
+    if (hf_request_chooses(r))
+        return hf_fail(diag, HF_E_USAGE, "in %s nothing goes by the beat: leave out --tick",
+                       r->text[HF_OPT_PRACTICE]);
+    if (r->tempo_bpm > 0)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "tick on needs a tempo");
+    hf_advise(diag, "add --tempo BPM");
+    return HF_E_USAGE;
+}
+
 enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag)
 {
-    return check_support(r, diag);
+    enum hf_status status = check_tick(r, diag);
+    return status == HF_OK ? check_support(r, diag) : status;
 }

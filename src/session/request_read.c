@@ -50,6 +50,7 @@ static const struct word voicings[] = {{"any", HF_VOICING_ANY},
                                        {NULL, 0}};
 static const struct word speaks[] = {{"names", HF_SPEAK_NAMES}, {"all", HF_SPEAK_ALL}, {NULL, 0}};
 static const struct word holds[] = {{"hand", 1}, {NULL, 0}};
+static const struct word ticks[] = {{"off", 0}, {"on", 1}, {NULL, 0}};
 static const struct word supports[] = {{"full", 0}, {"fading", 1}, {NULL, 0}};
 static const struct word grips[] = {{"free", 0}, {"fixed", 1}, {NULL, 0}};
 static const struct word spreads[] = {
@@ -347,6 +348,11 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         status = read_word(name, drones, text, &word, diag);
         if (status == HF_OK)
             r->drone = (enum hf_drone_way)word;
+        return status;
+    case HF_OPT_TICK:
+        status = read_word(name, ticks, text, &word, diag);
+        if (status == HF_OK)
+            r->tick = word != 0;
         return status;
     case HF_OPT_SUPPORT:
         status = read_word(name, supports, text, &word, diag);

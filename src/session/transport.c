@@ -129,6 +129,8 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
     t->wanted = false;
     t->follows = cue->more;
     t->sounded = cue->count == 0 || cue->hear == HF_NEVER;
+    t->ticks = cue->beat > 0;
+    t->beats = 0;
     t->rests = cue->manner.rests;
     if (t->rests)
         transport_act(t, HF_ACTION_REST, at, NULL);
@@ -137,10 +139,26 @@ static void begin_cue(struct hf_transport *t, int64_t at, const struct hf_event 
     transport_report(t, (struct hf_report){.kind = HF_REPORT_BEGAN, .at = at, .cue = cue->cue});
 }
 
+/* The plan time of the running cue's next beat. */
+static int64_t next_beat(const struct hf_transport *t)
+{
+    return t->ticks ? t->cue.at + (int64_t)(t->beats * t->cue.beat + 0.5) : HF_NEVER;
+}
+
+static void beat(struct hf_transport *t, int64_t at)
+{
+    struct hf_event tick = {.kind = HF_EVENT_TICK,
+                            .accent = t->cue.meter > 0 && t->beats % t->cue.meter == 0};
+    transport_act(t, HF_ACTION_TICK, at, &tick);
+    t->beats++;
+}
+
 /* The plan time of what the running cue still does before its end, HF_NEVER for nothing. */
 static int64_t cue_next(const struct hf_transport *t)
 {
     int64_t next = t->sounded ? HF_NEVER : t->cue.hear;
+    if (next_beat(t) < next)
+        next = next_beat(t);
     if (t->rests && t->cue.tell < next)
         next = t->cue.tell;
     return next < t->cue.end ? next : HF_NEVER;
@@ -167,7 +185,9 @@ static void plan_step(struct hf_transport *t, int64_t at)
     const struct hf_event *head = hf_queue_head(&t->plan);
     if (t->running) {
         if (cue_next(t) != HF_NEVER) {
-            if (!t->sounded && t->cue.hear == cue_next(t))
+            if (next_beat(t) == cue_next(t))
+                beat(t, at);
+            else if (!t->sounded && t->cue.hear == cue_next(t))
                 sound_cue(t, at);
             else
                 end_rest(t, at);
@@ -252,6 +272,7 @@ static int64_t next_target(struct hf_transport *t)
 /* Beats that a leap to `target` passes over are not made up for. */
 static void drop_ticks(struct hf_transport *t, int64_t target)
 {
+    t->ticks = false;
     struct hf_queue kept = {0};
     for (struct hf_event *head; (head = hf_queue_head(&t->plan)); hf_queue_pop(&t->plan))
         if (head->kind != HF_EVENT_TICK || head->at >= target)
