@@ -178,8 +178,8 @@ enum chooser_press chooser_feed(struct chooser *c, unsigned char byte, int64_t n
 const char *chooser_help(const struct hf_request *request)
 {
     if (request->practice == HF_PRACTICE_ROAM)
-        return "1-9 the one you are on   Enter, Page Down next   r, Left hear it   s suggestion\n"
-               "p pause / resume   q leave   ? keys";
+        return "1, 2, ... the one you are on   Enter, Page Down next   r, Left hear it\n"
+               "s suggestion   p pause / resume   q leave   ? keys";
     if (request->practice == HF_PRACTICE_HUNT)
         return "type notes, then Enter: letters with # or b, numbers 0 to 11, or frets\n"
                "Backspace takes back; with nothing typed:   h hint   Left hear it again\n"
