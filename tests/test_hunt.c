@@ -201,8 +201,8 @@ static void hints_are_true_and_only_the_last_tells_the_whole(void **state)
 static void hints_fit_other_pairings_too(void **state)
 {
     (void)state;
-    static const char *const rows[][2] = {{"0", "1-1"},       {"0", "016"},       {"0 6", "2-1"},
-                                          {"0 1", "0146"},  {"0 4 8", "1-1"},     {"0 4", "0257"},
+    static const char *const rows[][2] = {{"0", "1-1"},     {"0", "016"},       {"0 6", "2-1"},
+                                          {"0 1", "0146"},  {"0 4 8", "1-1"},   {"0 4", "0257"},
                                           {"0 1 6", "048"}, {"0 3 6 9", "0167"}};
     for (size_t row = 0; row < sizeof rows / sizeof rows[0]; row++) {
         struct hf_hunt hunt = hunt_of(rows[row][0], rows[row][1], "3");
