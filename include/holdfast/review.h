@@ -144,6 +144,13 @@ void hf_review_deinit(struct hf_review *review);
 enum hf_status hf_review_add(struct hf_review *review, const void *digest, size_t length,
                              struct hf_diag *diag) HF_CHECKED;
 
+/* A whole review as bytes, and back into one that is empty (finished, too). `*bytes` is the
+ * caller's to free. HF_E_MEMORY; HF_E_DATA for bytes that are no review. */
+enum hf_status hf_review_pack(const struct hf_review *review, void **bytes, size_t *length,
+                              struct hf_diag *diag) HF_CHECKED;
+enum hf_status hf_review_unpack(struct hf_review *review, const void *bytes, size_t length,
+                                struct hf_diag *diag) HF_CHECKED;
+
 /* Sorts what was added. */
 void hf_review_finish(struct hf_review *review);
 

@@ -47,19 +47,35 @@ static int compare_names(const void *a, const void *b)
     return strcmp(one->name, other->name);
 }
 
+static DIR *open_listing(const struct work *w)
+{
+    int again = openat(w->directory, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    DIR *listing = again >= 0 ? fdopendir(again) : NULL;
+    if (!listing && again >= 0)
+        close(again);
+    return listing;
+}
+
+static bool count_names(const struct work *w, size_t *count)
+{
+    DIR *listing = open_listing(w);
+    if (!listing)
+        return false;
+    for (struct dirent *file; (file = readdir(listing));)
+        *count += is_journal_name(file->d_name);
+    closedir(listing);
+    return true;
+}
+
 /* Lists a directory's journals into `entries`, names alone. */
 static enum hf_status list_names(struct work *w, struct hf_diag *diag)
 {
-    int again = dup(w->directory);
-    DIR *listing = again >= 0 ? fdopendir(again) : NULL;
+    DIR *listing = open_listing(w);
     size_t room = 0;
     enum hf_status status = HF_OK;
-    if (!listing) {
-        if (again >= 0)
-            close(again);
+    if (!listing)
         return hf_fail(diag, HF_E_INPUT, "cannot read the journals' directory: %s",
                        strerror(errno));
-    }
     for (struct dirent *file; status == HF_OK && (file = readdir(listing));) {
         if (!is_journal_name(file->d_name))
             continue;
@@ -283,7 +299,124 @@ static enum hf_status count_entries(struct work *w, const struct hf_review_filte
     return status;
 }
 
+/* ---- the sum --------------------------------------------------------------------------------- */
+
+/* What is asked for when nothing is said: only of that an index keeps the sum. */
+static bool is_everything(const struct hf_review_filter *filter)
+{
+    return !filter->has_since && !filter->label;
+}
+
+static char *put_text(char *at, const char *text)
+{
+    size_t size = strlen(text) + 1;
+    memcpy(at, text, size);
+    return at + size;
+}
+
+/* A review's bytes, their length (8 bytes) before them, then the names that are left out, each with
+ * its reason, with NULs. */
+static enum hf_status pack(const struct work *w, char **bytes, size_t *length, struct hf_diag *diag)
+{
+    const struct hf_review_files *files = &w->files;
+    size_t directory = strlen(w->directory_name) + 1, packed_length = 0;
+    void *packed = NULL;
+    enum hf_status status = hf_review_pack(&files->review, &packed, &packed_length, diag);
+    if (status != HF_OK)
+        return status;
+    size_t size = 8 + packed_length;
+    for (size_t i = 0; i < files->left_count; i++)
+        size += strlen(files->left[i].file + directory) + strlen(files->left[i].why) + 2;
+    char *all = malloc(size), *at = all + 8;
+    if (all) {
+        for (int i = 0; i < 8; i++)
+            all[i] = (char)((uint64_t)packed_length >> (8 * i));
+        memcpy(at, packed, packed_length);
+        at += packed_length;
+        for (size_t i = 0; i < files->left_count; i++) {
+            const struct hf_review_left *left = &files->left[i];
+            at = put_text(put_text(at, left->file + directory), left->why);
+        }
+        *bytes = all;
+        *length = size;
+    }
+    free(packed);
+    return all ? HF_OK : no_memory(diag);
+}
+
+static enum hf_status unpack(struct work *w, const struct review_index *index, struct hf_diag *diag)
+{
+    const unsigned char *packed = index->packed, *end = packed + index->packed_length;
+    uint64_t length = 0;
+    for (int i = 7; i >= 0; i--)
+        length = length << 8 | packed[i];
+    if (length > index->packed_length - 8)
+        return hf_fail(diag, HF_E_DATA, "the index is damaged");
+    enum hf_status status = hf_review_unpack(&w->files.review, packed + 8, (size_t)length, diag);
+    for (const unsigned char *at = packed + 8 + length; status == HF_OK && at < end;) {
+        const unsigned char *stop = memchr(at, 0, (size_t)(end - at));
+        const unsigned char *last = stop ? memchr(stop + 1, 0, (size_t)(end - stop - 1)) : NULL;
+        if (!last)
+            return hf_fail(diag, HF_E_DATA, "the index is damaged");
+        status = leave_out(w, (const char *)at, (const char *)stop + 1, diag);
+        at = last + 1;
+    }
+    w->files.kept = index->count;
+    return status;
+}
+
+/* Is every file as the index knows it, and no other there? Then its sum is what is asked for. */
+static bool all_as_it_was(const struct work *w, const struct review_index *index,
+                          const struct hf_review_filter *filter)
+{
+    size_t count = 0;
+    if (index->packed_length < 8 || !is_everything(filter) || !count_names(w, &count) ||
+        count != index->count)
+        return false;
+    for (size_t i = 0; i < index->count; i++)
+        if (!as_it_was(w, &index->entries[i]))
+            return false;
+    return true;
+}
+
 /* ---- from outside ---------------------------------------------------------------------------- */
+
+static void write_index(struct work *w, const char *path, const struct hf_review_filter *filter)
+{
+    struct hf_diag unwritten; /* without an index all is read again: slower, not wrong */
+    char *packed = NULL;
+    size_t length = 0;
+    if (is_everything(filter) && pack(w, &packed, &length, &unwritten) != HF_OK)
+        return;
+    if (review_index_write(path, w->entries, w->count, packed, length, &unwritten) != HF_OK)
+        w->files.kept = 0;
+    free(packed);
+}
+
+/* With the index at `path`, or without one where it is NULL. */
+static enum hf_status review_directory(struct work *w, const char *path, int64_t now_ns,
+                                       const struct hf_review_filter *filter, struct hf_diag *diag)
+{
+    struct review_index index = {.descriptor = -1};
+    bool found = path && review_index_open(&index, path);
+    if (found && all_as_it_was(w, &index, filter)) {
+        enum hf_status unpacked = unpack(w, &index, diag);
+        review_index_close(&index);
+        return unpacked;
+    }
+    bool changed = found && is_everything(filter) && index.packed_length == 0;
+    enum hf_status status = list_names(w, diag);
+    if (found && !review_index_load(&index))
+        review_index_close(&index);
+    if (status == HF_OK)
+        status = take_entries(w, &index, now_ns, &changed, diag);
+    if (status == HF_OK)
+        status = count_entries(w, filter, diag);
+    if (status == HF_OK && changed && path)
+        write_index(w, path, filter);
+    review_index_close(&index);
+    return status;
+}
 
 static enum hf_status finish(struct work *w, enum hf_status status, struct hf_review_files *out)
 {
@@ -294,27 +427,6 @@ static enum hf_status finish(struct work *w, enum hf_status status, struct hf_re
         *out = w->files;
     else
         hf_review_files_deinit(&w->files);
-    return status;
-}
-
-/* With the index at `path`, or without one where it is NULL. */
-static enum hf_status review_directory(struct work *w, const char *path, int64_t now_ns,
-                                       const struct hf_review_filter *filter, struct hf_diag *diag)
-{
-    struct review_index index = {0};
-    bool changed = false;
-    enum hf_status status = list_names(w, diag);
-    if (status == HF_OK && path)
-        status = review_index_read(path, &index, diag);
-    if (status == HF_OK)
-        status = take_entries(w, &index, now_ns, &changed, diag);
-    if (status == HF_OK)
-        status = count_entries(w, filter, diag);
-    struct hf_diag unwritten; /* without an index all is read again: slower, not wrong */
-    if (status == HF_OK && changed && path &&
-        review_index_write(path, w->entries, w->count, &unwritten) != HF_OK)
-        w->files.kept = 0;
-    review_index_deinit(&index);
     return status;
 }
 

@@ -21,6 +21,8 @@ struct review_entry {
     const unsigned char *digest; /* NULL where `why` is told */
     size_t digest_length;
     const char *why;
+    uint64_t place; /* in an index: where its digest is, and its check sum */
+    uint32_t sum;
 };
 
 /* Memory that is given back as a whole: what it gives stays where it is. */
@@ -48,18 +50,28 @@ struct review_stamp review_stamp_of(const struct stat *status);
 
 /* An index in memory; its entries point into its text, and ascend by name. */
 struct review_index {
+    int descriptor; /* -1: there is none */
+    struct hf_crc32_tables tables;
     char *text;
-    struct review_entry *entries;
+    struct review_entry *entries; /* without their digests until these are loaded */
     size_t count;
+    const unsigned char *packed; /* what all came to together; may be empty */
+    size_t packed_length;
+    uint64_t digests_at, digests_length;
+    char *digests;
 };
 
-/* Reads one; whatever is wrong with it, it is then empty. HF_E_MEMORY is the only failure. */
-enum hf_status review_index_read(const char *path, struct review_index *out,
-                                 struct hf_diag *diag) HF_CHECKED;
-void review_index_deinit(struct review_index *index);
+/* Opens one; false where it is missing, wrong in any way or of another version: it is then closed.
+ */
+bool review_index_open(struct review_index *out, const char *path);
+
+/* Reads its digests; false where they are not what they should be. */
+bool review_index_load(struct review_index *index);
+void review_index_close(struct review_index *index);
 
 /* Writes one, whole or not at all. */
 enum hf_status review_index_write(const char *path, const struct review_entry *entries,
-                                  size_t count, struct hf_diag *diag) HF_CHECKED;
+                                  size_t count, const void *packed, size_t packed_length,
+                                  struct hf_diag *diag) HF_CHECKED;
 
 #endif

@@ -2,6 +2,7 @@
 /* The bytes of a digest. Invariant: what is read back adds exactly what was written. */
 #include "review_parts.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* ---- writing --------------------------------------------------------------------------------- */
@@ -91,7 +92,7 @@ static void get_about(struct review_source *s, struct hf_review_about *about)
 
 static enum hf_status refuse(struct hf_diag *diag)
 {
-    return hf_fail(diag, HF_E_DATA, "these bytes are no digest of a journal");
+    return hf_fail(diag, HF_E_DATA, "these bytes are no digest of a journal, nor of several");
 }
 
 enum hf_status hf_review_about(const void *digest, size_t length, struct hf_review_about *out,
@@ -191,5 +192,74 @@ enum hf_status hf_review_add(struct hf_review *r, const void *digest, size_t len
     for (uint64_t left = review_get(&source, REVIEW_CELLS_MOST); left > 0 && !source.failed; left--)
         if (!add_cell(r, &source, about.day))
             return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    return source.failed || source.at != source.end ? refuse(diag) : HF_OK;
+}
+
+/* ---- a whole review -------------------------------------------------------------------------- */
+
+enum hf_status hf_review_pack(const struct hf_review *r, void **bytes, size_t *length,
+                              struct hf_diag *diag)
+{
+    struct review_writer w = {0};
+    review_put(&w, REVIEW_FORMAT);
+    review_put(&w, r->sessions);
+    review_put(&w, r->near_right);
+    review_put(&w, r->near_wrong);
+    review_put(&w, r->day_count);
+    for (size_t i = 0; i < r->day_count; i++) {
+        review_put_signed(&w, r->days[i].day);
+        review_put(&w, r->days[i].sessions);
+        review_put(&w, (uint64_t)r->days[i].ms);
+        review_put(&w, (uint64_t)r->days[i].level_last);
+        review_put(&w, (uint64_t)r->days[i].level_top);
+    }
+    review_put(&w, r->cell_count);
+    for (size_t i = 0; i < r->cell_count; i++) {
+        review_put_signed(&w, r->cells[i].last_day);
+        put_cell(&w, &r->cells[i]);
+    }
+    if (w.failed) {
+        free(w.bytes);
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    }
+    *bytes = w.bytes;
+    *length = w.length;
+    return HF_OK;
+}
+
+/* False when memory ran out. */
+static bool get_days(struct hf_review *r, struct review_source *s)
+{
+    for (uint64_t left = review_get(s, UINT32_MAX); left > 0 && !s->failed; left--) {
+        struct hf_review_day *day = review_day(r, (int32_t)review_get_signed(s));
+        if (!day)
+            return false;
+        day->sessions = (uint32_t)review_get(s, UINT32_MAX);
+        day->ms = (int64_t)review_get(s, INT64_MAX);
+        day->level_last = (int)review_get(s, INT16_MAX);
+        day->level_top = (int)review_get(s, INT16_MAX);
+    }
+    return true;
+}
+
+enum hf_status hf_review_unpack(struct hf_review *r, const void *packed, size_t length,
+                                struct hf_diag *diag)
+{
+    const unsigned char *bytes = packed;
+    struct review_source source = {.at = bytes, .end = bytes + length};
+    if (review_get(&source, UINT64_MAX) != REVIEW_FORMAT)
+        return refuse(diag);
+    r->sessions = (uint32_t)review_get(&source, UINT32_MAX);
+    r->near_right = (uint32_t)review_get(&source, UINT32_MAX);
+    r->near_wrong = (uint32_t)review_get(&source, UINT32_MAX);
+    bool fine = get_days(r, &source);
+    for (uint64_t left = review_get(&source, REVIEW_CELLS_MOST); left > 0 && fine && !source.failed;
+         left--) {
+        int32_t last_day = (int32_t)review_get_signed(&source);
+        fine = add_cell(r, &source, last_day);
+    }
+    if (!fine)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    hf_review_finish(r);
     return source.failed || source.at != source.end ? refuse(diag) : HF_OK;
 }

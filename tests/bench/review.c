@@ -2,7 +2,10 @@
 /*
  * Usage: review make DIRECTORY JOURNALS RECORDS - writes journals of so many records each
  *        review cold|warm DIRECTORY - reads them without or with the index; prints milliseconds,
- *        the most memory in MiB, sessions and cues
+ *        the most memory in MiB, sessions and cues, processor
+ *        milliseconds
+ *        review strict DIRECTORY JOURNALS - reads so many of them by the strict reader alone;
+ * prints processor milliseconds
  */
 #include <inttypes.h>
 #include <stdio.h>
@@ -15,6 +18,7 @@
 #include <holdfast/journal.h>
 #include <holdfast/random.h>
 #include <holdfast/review_files.h>
+#include <holdfast/store.h>
 #include <holdfast/voicing.h>
 
 enum { RATE = 48000, EVERY = 20 * RATE, LINE = 512 };
@@ -118,11 +122,28 @@ static void make(const char *directory, long journals, long records)
     }
 }
 
-static double now(void)
+static double now(clockid_t clock)
 {
     struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
+    clock_gettime(clock, &time);
     return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
+}
+
+static void strict(const char *directory, long journals)
+{
+    double start = now(CLOCK_PROCESS_CPUTIME_ID);
+    for (long i = 0; i < journals; i++) {
+        char path[1024], *text = NULL;
+        size_t length = 0;
+        struct hf_journal journal;
+        snprintf(path, sizeof path, "%s/%06ld.jsonl", directory, i);
+        if (hf_store_read(path, &text, &length, NULL) != HF_OK ||
+            hf_journal_parse(text, length, &journal, NULL) != HF_OK)
+            fail("cannot read");
+        hf_journal_deinit(&journal);
+        free(text);
+    }
+    printf("%.1f\n", (now(CLOCK_PROCESS_CPUTIME_ID) - start) * 1000);
 }
 
 static void review(const char *directory, bool cold)
@@ -136,19 +157,19 @@ static void review(const char *directory, bool cold)
     snprintf(index, sizeof index, "%s/%s", directory, HF_REVIEW_INDEX);
     if (cold)
         unlink(index);
-    double start = now();
+    double start = now(CLOCK_MONOTONIC), spent = now(CLOCK_PROCESS_CPUTIME_ID);
     clock_gettime(CLOCK_REALTIME, &wall);
     if (hf_review_directory(directory, (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec, &all,
                             &files, &diag) != HF_OK)
         fail(diag.message);
-    double took = now() - start;
+    double took = now(CLOCK_MONOTONIC) - start;
+    spent = now(CLOCK_PROCESS_CPUTIME_ID) - spent;
     getrusage(RUSAGE_SELF, &used);
     uint64_t cues = 0;
     for (size_t i = 0; i < files.review.cell_count; i++)
         cues += files.review.cells[i].cued;
-    printf("%.1f %.1f %" PRIu32 " %" PRIu64 " %zu %zu\n", took * 1000,
-           (double)used.ru_maxrss / 1024, files.review.sessions, cues, files.read,
-           files.left_count);
+    printf("%.1f %.1f %" PRIu32 " %" PRIu64 " %.1f\n", took * 1000, (double)used.ru_maxrss / 1024,
+           files.review.sessions, cues, files.read, files.left_count);
     hf_review_files_deinit(&files);
 }
 
@@ -157,6 +178,8 @@ int main(int argc, char **argv)
     hf_crc32_tables_init(&tables);
     if (argc == 5 && strcmp(argv[1], "make") == 0)
         make(argv[2], strtol(argv[3], NULL, 10), strtol(argv[4], NULL, 10));
+    else if (argc == 4 && strcmp(argv[1], "strict") == 0)
+        strict(argv[2], strtol(argv[3], NULL, 10));
     else if (argc == 3)
         review(argv[2], strcmp(argv[1], "cold") == 0);
     else
