@@ -31,7 +31,7 @@ STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 
 HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
 
 SOURCES = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
-OBJECTS = $(SOURCES:src/%.c=$(BUILD)/%.o) $(BUILD)/gen/builtin.o
+OBJECTS = $(SOURCES:src/%.c=$(BUILD)/%.o) $(BUILD)/gen/builtin.o $(BUILD)/gen/lesson.o
 HEADERS = $(wildcard include/holdfast/*.h)
 PATCHES = $(sort $(wildcard patches/*.ini))
 TESTS   = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/test_*.c))
@@ -59,8 +59,14 @@ $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 	@mkdir -p $(@D)
 	$(call Q,GEN)LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
 
-$(BUILD)/gen/builtin.o: $(BUILD)/gen/builtin.c
-	$(call Q,CC)$(CC) $(HF_FLAGS) -c -o $@ $<
+# The lesson page's own files are in the program as they are.
+LESSON = $(addprefix src/outlet/lesson/,style.css body.html core.js view.js synth.js sound.js draw.js page.js)
+$(BUILD)/gen/lesson.c: $(LESSON) src/outlet/assets.sh
+	@mkdir -p $(@D)
+	$(call Q,GEN)LC_ALL=C sh src/outlet/assets.sh $(LESSON) > $@
+
+$(BUILD)/gen/%.o: $(BUILD)/gen/%.c
+	$(call Q,CC)$(CC) $(HF_FLAGS) -Isrc/outlet -c -o $@ $<
 
 # Methods of measurement that share nothing with the program (FFTW, the C library's mathematics).
 MEASURES = $(filter-out tests/measure/main.c,$(wildcard tests/measure/*.c))

@@ -40,6 +40,7 @@ extern const struct hf_cli_command hf_cli_commands[];
 int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_replay(const struct hf_cli_command *command, int argc, char **argv);
+int hf_cli_sheet(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_complete(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_inspect(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_pairings(const struct hf_cli_command *command, int argc, char **argv);
@@ -50,11 +51,13 @@ int hf_cli_outputs(const struct hf_cli_command *command, int argc, char **argv);
 
 /* The option tables of the commands, each beside its command. */
 extern const struct hf_cli_option hf_cli_session_options[]; /* what is played: hf_request's keys */
+extern const struct hf_cli_option hf_cli_record_options[];  /* where its record goes */
 extern const struct hf_cli_option hf_cli_play_options[];
 extern const struct hf_cli_option hf_cli_hands_options[];
 extern const struct hf_cli_option hf_cli_save_options[]; /* of play alone, not of replay */
 extern const struct hf_cli_option hf_cli_render_options[];
 extern const struct hf_cli_option hf_cli_replay_options[];
+extern const struct hf_cli_option hf_cli_sheet_options[];
 extern const struct hf_cli_option hf_cli_complete_options[];
 extern const struct hf_cli_option hf_cli_inspect_options[];
 extern const struct hf_cli_option hf_cli_pairings_options[];

@@ -41,6 +41,9 @@ struct hf_room {
     const struct hf_vector *vector;
 };
 
+/* With which sign each line is heard. */
+extern const float hf_room_sign[HF_ROOM_LINES];
+
 /* An empty room at `rate` (8000 to 192000). */
 void hf_room_init(struct hf_room *room, long rate);
 

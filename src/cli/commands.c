@@ -5,9 +5,12 @@
 #include <holdfast/query.h>
 
 static const struct hf_cli_option *const play_tables[] = {
-    hf_cli_session_options, hf_cli_play_options, hf_cli_hands_options, hf_cli_save_options, NULL};
-static const struct hf_cli_option *const render_tables[] = {hf_cli_render_options,
-                                                            hf_cli_session_options, NULL};
+    hf_cli_session_options, hf_cli_record_options, hf_cli_play_options,
+    hf_cli_hands_options,   hf_cli_save_options,   NULL};
+static const struct hf_cli_option *const render_tables[] = {
+    hf_cli_render_options, hf_cli_session_options, hf_cli_record_options, NULL};
+static const struct hf_cli_option *const sheet_tables[] = {hf_cli_sheet_options,
+                                                           hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {hf_cli_replay_options,
                                                             hf_cli_play_options, NULL};
 static const struct hf_cli_option *const complete_options[] = {
@@ -39,6 +42,15 @@ const struct hf_cli_command hf_cli_commands[] = {
      hf_cli_render},
     {"replay", "JOURNAL [-o FILE] [options]", "a recorded session again, live or to a file",
      replay_tables, "Keys while it plays: p pause and resume, q leave.", hf_cli_replay},
+    {"sheet", "[PRACTICE] -o FILE.html [options]", "a page for a student to take home",
+     sheet_tables,
+     "The page plays in a browser, from one file, with nothing else: it names and sounds the "
+     "cues,\n"
+     "keeps marks, gives them back as a journal, and prints as a plan of the session.\n\n"
+     "  holdfast sheet --held C E G# --rounds 1 -o lesson.html\n"
+     "  holdfast sheet --synth --label Ada --seed 7 -o ada.html\n"
+     "  holdfast sheet --journal session.jsonl -o again.html",
+     hf_cli_sheet},
     {"complete", "NOTES [options]", "what completes this held set", complete_options,
      "NOTES are 1 to 11 notes that are held: names (C E G#), sounding pitches\n"
      "(C3 E3 G#3), numbers (0 4 8 or 048), or frets from the lowest string\n"

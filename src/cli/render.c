@@ -43,12 +43,8 @@ static enum hf_status check(const struct session *s, struct hf_diag *diag)
     return HF_OK;
 }
 
-/* With cues that the player ends there are no times: the cues alone, in their order. Where the
- * player chooses them there are none. */
-static enum hf_status list_waited(struct session *s, struct recorder *recorder,
-                                  struct hf_diag *diag)
+enum hf_status session_list_waited(struct session *s, struct hf_sink sink, struct hf_diag *diag)
 {
-    struct hf_sink sink = recorder_sink(recorder);
     struct hf_step step;
     enum hf_status status = HF_OK;
     while (status == HF_OK && !s->conductor.exhausted) {
@@ -72,7 +68,7 @@ static enum hf_status rehearse(struct session *s, struct recorder *recorder, str
     say_session(s);
     fflush(stdout);
     if (s->request.every.wait)
-        return list_waited(s, recorder, diag);
+        return session_list_waited(s, recorder_sink(recorder), diag);
     return hf_source_rehearse(session_source(s), recorder_sink(recorder), s->head.request.rate_hz,
                               diag);
 }

@@ -29,8 +29,8 @@ static enum hf_status no_record(void *self, const struct hf_record *record, stru
     return HF_OK;
 }
 
-static enum hf_status read_journal(const char *path, struct hf_journal *journal,
-                                   struct hf_diag *diag)
+enum hf_status session_read_journal(const char *path, struct hf_journal *journal,
+                                    struct hf_diag *diag)
 {
     char *text = NULL;
     size_t length = 0;
@@ -81,6 +81,13 @@ static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
     s->has_head = true;
     s->head.request.bits = bits;
     s->head.request.rate_hz = rate_hz;
+}
+
+enum hf_status session_adopt(struct session *s, struct hf_journal *journal, int rate_hz,
+                             struct hf_diag *diag)
+{
+    adopt(s, journal, rate_hz);
+    return read_patches(s, diag);
 }
 
 static uint32_t cues_given(const struct hf_timeline *timeline)
@@ -148,8 +155,7 @@ static enum hf_status prepare(struct session *s, struct hf_journal *journal, int
     enum hf_status status = hf_replay_init(replay, journal, rate_hz, diag);
     if (status != HF_OK)
         return status;
-    adopt(s, journal, rate_hz);
-    status = read_patches(s, diag);
+    status = session_adopt(s, journal, rate_hz, diag);
     if (status == HF_OK)
         session_replay_speech(s, journal, replay);
     return status == HF_OK ? session_engine(s, diag) : status;
@@ -197,7 +203,7 @@ static enum hf_status replay(struct session *s, const char *path, int *signal_nu
 {
     struct hf_journal journal;
     struct hf_timeline timeline;
-    enum hf_status status = read_journal(path, &journal, diag);
+    enum hf_status status = session_read_journal(path, &journal, diag);
     if (status != HF_OK)
         return status;
     status = hf_replay_timeline(&journal, &timeline, diag);

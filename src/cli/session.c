@@ -135,6 +135,10 @@ const struct hf_cli_option hf_cli_session_options[] = {
     {"rate", 0, "HZ", "samples a second, 8000 to 192000 (48000; play: the output's)",
      HF_OPT_RATE + 1},
     {"label", 0, "TEXT", "for whom or what; kept in the journal", HF_OPT_LABEL + 1},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+const struct hf_cli_option hf_cli_record_options[] = {
     {"journal", 0, "FILE", "where the record goes", CODE_JOURNAL},
     {"dry-run", 0, NULL, "print the timeline, write the journal if asked, make no sound",
      CODE_DRY_RUN},
@@ -165,6 +169,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         return hf_request_set(&s->request, HF_OPT_SPEAK, "names", diag);
     case CODE_SPEAK_ONLY:
         return hf_request_set(&s->request, HF_OPT_SPEAK, "all", diag);
+    case CODE_SYNTH:
+        s->synth = true;
+        return HF_OK;
     case CODE_OUTPUT:
         s->output = text;
         return HF_OK;

@@ -39,7 +39,8 @@ enum {
     CODE_SAVE,
     CODE_WHY,
     CODE_SPEAK,
-    CODE_SPEAK_ONLY
+    CODE_SPEAK_ONLY,
+    CODE_SYNTH
 };
 
 struct hf_speech;
@@ -53,7 +54,7 @@ struct session {
     const char *keys_file; /* --keys */
     struct keymap keys;    /* after session_keys */
     bool one_pedal;
-    bool dry_run, plain;
+    bool dry_run, plain, synth;
     const struct hf_setclass *result; /* --result, of --from */
     long split;                       /* --split, 0 without */
     struct hf_notes to;               /* --to, the end of a path */
@@ -147,6 +148,20 @@ enum hf_status session_bounce(struct session *session, struct hf_performance *pe
 
 /* Works out what the keys do: the program's own, changed by --keys and --one-pedal. */
 enum hf_status session_keys(struct session *session, struct hf_diag *diag) HF_CHECKED;
+
+/* With cues that the player ends there are no times: lays the cues alone, in their order. Where the
+ * player chooses them there are none. */
+enum hf_status session_list_waited(struct session *session, struct hf_sink sink,
+                                   struct hf_diag *diag) HF_CHECKED;
+
+/* Reads a journal from its file; warns of a torn last line. */
+enum hf_status session_read_journal(const char *path, struct hf_journal *journal,
+                                    struct hf_diag *diag) HF_CHECKED;
+
+/* Takes the head and the patches of a journal, at the rate and bits asked for now. The journal's
+ * texts are the session's from then on. */
+enum hf_status session_adopt(struct session *session, struct hf_journal *journal, int rate_hz,
+                             struct hf_diag *diag) HF_CHECKED;
 
 void session_deinit(struct session *session);
 

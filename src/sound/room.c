@@ -152,7 +152,7 @@ static void write_line(struct hf_room *room, int n, const float row[HF_CHUNK])
 /* Even lines are heard left, odd ones right, with signs that leave the two sides alike in nothing:
  * of 200 drawn at random the ones with the least correlation (0.006; plainly alternating signs have
  * 0.08, since the matrix has such rows). */
-static const float sign[HF_ROOM_LINES] = {-1, 1, 1, -1, 1, -1, 1, 1, -1, -1, 1, 1, -1, 1, -1, -1};
+const float hf_room_sign[HF_ROOM_LINES] = {-1, 1, 1, -1, 1, -1, 1, 1, -1, -1, 1, 1, -1, 1, -1, -1};
 
 static bool nothing_in(const struct hf_room *room, const float *left, const float *right)
 {
@@ -186,7 +186,7 @@ void hf_room_render(struct hf_room *room, const float in_left[HF_CHUNK],
         for (int n = 0; n < HF_ROOM_LINES; n++)
             line[n] = read_place(room, n);
         room->vector->absorb(line, room->take, room->keep, room->absorbed, row);
-        room->vector->mix(row, fed, sign, heard);
+        room->vector->mix(row, fed, hf_room_sign, heard);
         for (int n = 0; n < HF_ROOM_LINES; n++)
             write_line(room, n, row[n]);
         watch(room, silent_in, row, fed);

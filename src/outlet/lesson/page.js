@@ -1,0 +1,474 @@
+// SPDX-License-Identifier: MIT
+// The page: buttons, keys, what is shown, marks that are kept. Invariants: texts of the lesson go in
+// as text; the page works where storage is refused; the clock is the sound's.
+"use strict";
+
+const lesson = JSON.parse(document.getElementById("lesson").textContent);
+const sound = new Sound(lesson);
+const $ = (id) => document.getElementById(id);
+const page = {
+  session: null,
+  pausing: false, // the fade of a pause is on its way
+  frozen: false,
+  opening: false,
+  shown: "",
+  damped: null,
+};
+
+// ---- what is kept on this device
+
+const store = {
+  key: `holdfast:${crc32(document.getElementById("lesson").textContent)}`,
+  runs: [],
+  load() {
+    try {
+      this.runs = JSON.parse(localStorage.getItem(this.key) ?? "[]").filter((run) => typeof run === "string");
+    } catch {
+      this.runs = [];
+    }
+  },
+  save() {
+    while (this.runs.length > 100) this.runs.shift();
+    try {
+      localStorage.setItem(this.key, JSON.stringify(this.runs));
+    } catch {
+      notice("This browser keeps nothing here: save the journal before you close the page.");
+    }
+  },
+};
+
+function keep() {
+  if (!page.session || page.session.cues.length === 0) return;
+  if (page.kept === undefined) page.kept = store.runs.push("") - 1;
+  store.runs[page.kept] = page.session.journal;
+  store.save();
+  page.kept = Math.min(page.kept, store.runs.length - 1);
+}
+
+function offer(journal) {
+  const label = lesson.head.label.replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "");
+  const started = JSON.parse(journal.slice(0, journal.indexOf("\n"))).started;
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([journal], { type: "application/jsonl" }));
+  link.download = `${[label, started.slice(0, 19).replace(/[:T]/g, "-")].filter(Boolean).join("-")}.jsonl`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+}
+
+// ---- small things
+
+function notice(text) {
+  $("notice").textContent = text;
+}
+
+const running = () => page.session !== null && page.session.endAt === null;
+const now = () => (page.frozen ? page.session.pausedAt : sound.now + 0.005 * lesson.rate);
+const heard = () => (page.frozen ? page.session.pausedAt : sound.heard);
+
+function make(kind, text, parent) {
+  const element = document.createElement(kind);
+  if (text !== undefined) element.textContent = text;
+  parent?.append(element);
+  return element;
+}
+
+// ---- playing
+
+async function start(index = 0) {
+  if (page.opening) return;
+  page.opening = true;
+  notice("");
+  $("todo").textContent = "One moment …";
+  try {
+    page.session = null;
+    await sound.open(lesson.hold.loop, lesson.cues[index]?.clip ?? null);
+    page.session = new Session(lesson, stamp(new Date()));
+    page.kept = undefined;
+    page.pausing = page.frozen = false;
+    page.session.endless = $("endless").checked;
+    page.voices = new WeakMap();
+    page.holding = undefined;
+    sound.hold(lesson.hold.loop, 0, 3);
+    if (index > 0) command((at) => page.session.next(at, index));
+    tick();
+  } catch (error) {
+    notice(`The sound can't start: ${error.message}`);
+  } finally {
+    page.opening = false;
+    render();
+  }
+}
+
+// A command takes back what was laid ahead, since it may change it.
+function command(act) {
+  if (!running() || page.pausing) return null;
+  sound.takeBack();
+  page.voices = new WeakMap([...(page.session.cues ?? [])].filter((one) => page.voices.get(one)?.begun).map((one) => [one, page.voices.get(one)]));
+  const done = act(now());
+  tick();
+  keep();
+  render();
+  return done;
+}
+
+// Lays the notes of a cue once their time is near, unless a stay or a pause stands before it.
+function lay(one, until) {
+  const { session } = page;
+  if (!one || one.hear === null || page.voices.get(one) || one.hear > until) return;
+  if (session.endAt !== null || (session.stayAt !== null && one.hear > session.stayAt && one.hear !== session.shownAt)) return;
+  if (session.pauseAt !== null && one.hear >= session.pausedAt) return;
+  if (one.end !== null && one.end <= sound.now) return;
+  const voice = sound.strike(one.cue.clip, one.hear);
+  if (voice) page.voices.set(one, voice);
+}
+
+function follow(events) {
+  const { session } = page;
+  for (const { what, cue } of events) {
+    if (what === "cue" && session.cues.length > 1) sound.damp(cue.at);
+    if (what === "cue" && cue.cue.hold) sound.hold(cue.cue.hold.loop, cue.at, 3);
+    if (what === "end") finish();
+  }
+  if (events.length) keep();
+}
+
+function finish() {
+  const { session } = page;
+  const seconds = session.endFade / lesson.rate;
+  if (seconds > 0) sound.fade(sound.ending, 1, 0, session.endAt, seconds);
+  const finished = session;
+  setTimeout(() => {
+    if (page.session === finished) sound.stopAll();
+  }, 1000 * (Math.max(0, sound.timeOf(session.endAt) - sound.context.currentTime) + seconds));
+  notice(session.why === "finished" ? "Done. Save the journal below, or play again." : "Ended. Save the journal below, or play again.");
+}
+
+function tick() {
+  const { session } = page;
+  if (!running() || page.frozen) return;
+  const at = session.pauseAt === null ? sound.now : Math.min(sound.now, session.pausedAt);
+  const given = session.cues.length;
+  follow(session.advance(at));
+  if (session.endAt !== null) return;
+  for (let i = given; i < session.cues.length; i++) prefetch(session.cues[i].index);
+  lay(session.last, at + LOOK_S * lesson.rate);
+  lay(session.following, at + LOOK_S * lesson.rate);
+  if (page.pausing && sound.now >= session.pausedAt) freeze();
+}
+
+// What comes next should be ready before it is needed.
+function prefetch(index) {
+  for (const next of [index, index + 1, index + 2]) {
+    const cue = lesson.cues[next % lesson.cues.length];
+    sound.get("clip", cue.clip);
+    if (cue.hold && cue.hold.loop !== null) sound.get("loop", cue.hold.loop);
+  }
+}
+
+// ---- commands
+
+async function freeze() {
+  page.pausing = false;
+  page.frozen = true;
+  sound.takeBack();
+  page.voices = new WeakMap([...page.session.cues].filter((one) => page.voices.get(one)?.begun).map((one) => [one, page.voices.get(one)]));
+  await sound.freeze(page.session.pausedAt);
+  if (page.resumeWanted) resume();
+  render();
+}
+
+function pause() {
+  page.resumeWanted = false;
+  const at = command((time) => page.session.pause(time));
+  if (at === null) return;
+  page.pausing = true;
+  sound.fade(sound.going, 1, 0, at, lesson.pauseFade / lesson.rate);
+  render();
+}
+
+async function resume() {
+  page.resumeWanted = false;
+  const silence = await sound.thaw();
+  const at = page.session.resume(silence);
+  page.frozen = false;
+  sound.stages();
+  if (at !== null) sound.fade(sound.coming, 0, 1, at, lesson.pauseFade / lesson.rate);
+  tick();
+  keep();
+  render();
+}
+
+const actions = {
+  play() {
+    if (!running()) start();
+    else if (page.pausing) page.resumeWanted = !page.resumeWanted;
+    else if (page.frozen) resume();
+    else pause();
+  },
+  stay() {
+    if (!running()) start();
+    else command((at) => page.session.stay(at));
+  },
+  nextcue() {
+    if (!running()) start();
+    else if (lesson.wait && page.session.hiding(now())) actions.reveal();
+    else command((at) => page.session.next(at)) !== null && sound.damp(page.session.commandAt);
+  },
+  previous() {
+    if (!running()) return;
+    const one = page.session.last;
+    actions.jump(one ? Math.max(0, one.index - 1) : 0);
+  },
+  jump(index) {
+    if (!running()) start(index);
+    else if (command((at) => page.session.next(at, index)) !== null) sound.damp(page.session.commandAt);
+  },
+  again() {
+    const one = running() ? page.session.running(now()) : null;
+    if (!one) return;
+    if (!page.session.shown(one.hear, now())) {
+      notice(lesson.way === "silent" ? "These cues never sound." : "It has not sounded yet: Reveal sounds it.");
+      return;
+    }
+    const at = command((time) => page.session.again(time));
+    if (at === null) return;
+    sound.damp(at);
+    sound.strike(one.cue.clip, at);
+  },
+  reveal() {
+    if (running()) command((at) => page.session.reveal(at));
+  },
+  got: () => mark("got"),
+  missed: () => mark("missed"),
+  leave() {
+    if (!running()) return;
+    sound.takeBack();
+    page.session.quit(now());
+    page.pausing = page.frozen = false;
+    if (page.session.endFade === 0) sound.stopAll();
+    finish();
+    keep();
+    render();
+  },
+};
+
+function mark(as) {
+  const { session } = page;
+  const one = session && session.mark(session.endAt === null ? heard() : session.endAt, as);
+  if (!one) {
+    notice("No cue has been named yet: nothing to mark.");
+    return;
+  }
+  notice("");
+  keep();
+  render();
+  listMarks();
+}
+
+// ---- keys
+
+const keys = {
+  " ": "stay",
+  Enter: "nextcue",
+  PageDown: "nextcue",
+  ArrowRight: "nextcue",
+  PageUp: "again",
+  ArrowLeft: "again",
+  r: "reveal",
+  p: "play",
+  g: "got",
+  m: "missed",
+  q: "leave",
+};
+
+function onKey(event) {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+  const own = event.target.closest?.("button, input, summary, a, textarea");
+  const arrows = event.target.matches?.('input[type="range"]') && event.key.startsWith("Arrow");
+  if (arrows || (own && (event.key === " " || event.key === "Enter"))) return;
+  const action = event.shiftKey && event.key === "ArrowLeft" ? "previous" : keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+  if (!action) return;
+  event.preventDefault();
+  actions[action]();
+}
+
+// ---- showing
+
+function words(next, at) {
+  if (next.at === null) return "";
+  const left = clock(next.at - at, lesson.rate);
+  const what = { answer: "answer in", name: "name in", sound: "sound in", next: "next in", end: "end in", first: "first cue in" };
+  return `${what[next.what]} ${left}`;
+}
+
+function promptText(seen) {
+  if (seen.ended) return seen.todo;
+  if (seen.paused) return "Paused";
+  return (seen.staying ? "Staying. " : "") + seen.todo + (lesson.wait && seen.one ? "" : "");
+}
+
+function drawStage(seen) {
+  const { session } = page;
+  const held = session ? session.held : lesson.hold;
+  const known = seen.one && seen.told && !seen.ended ? seen.one.cue : null;
+  const signature = `${held.notes}|${known ? known.notes : ""}|${known?.frets ?? ""}`;
+  if (signature === page.drawn) return;
+  page.drawn = signature;
+  $("staff").replaceChildren(staff(held, known, page.reach));
+  const frets = known?.frets ?? held.frets ?? (page.rows && lesson.board.strings.map(() => null));
+  $("frame").replaceChildren(...(lesson.board && frets ? [frame(lesson.board, frets, held.frets, page.rows)] : []));
+  $("held").textContent = `Held: ${pitches(held)}`;
+}
+
+function showCues(seen) {
+  const { session } = page;
+  const marks = new Map((session?.cues ?? []).filter((one) => one.mark).map((one) => [one.index, one.mark]));
+  [...$("cues").children].forEach((item, index) => {
+    const button = item.firstElementChild;
+    const as = marks.get(index) ?? "";
+    if (seen.number === index + 1 && !seen.ended) button.setAttribute("aria-current", "step");
+    else button.removeAttribute("aria-current");
+    button.className = as;
+    button.setAttribute("aria-label", `Cue ${index + 1}${as ? `, ${as}` : ""}`);
+  });
+}
+
+function showButtons(seen) {
+  const live = running();
+  const free = live && !seen.paused;
+  $("play").textContent = !live ? (page.session ? "Play again" : "Play") : seen.paused ? "Resume" : "Pause";
+  $("stay").setAttribute("aria-pressed", String(live && seen.staying));
+  $("stay").textContent = live && seen.staying ? "Go on" : "Stay";
+  $("previous").disabled = $("nextcue").disabled = $("stay").disabled = !free;
+  $("again").disabled = !free || !seen.one || !seen.heard;
+  $("reveal").disabled = !free || !page.session.hiding(now());
+  $("got").disabled = $("missed").disabled = !page.session || !page.session.told(live ? heard() : page.session.endAt);
+  $("leave").disabled = !live;
+  $("save").disabled = !page.session || page.session.cues.length === 0;
+}
+
+function announce(seen) {
+  const text = seen.ended ? "The end" : seen.paused ? "Paused" : `${seen.number ? `Cue ${seen.number}. ` : ""}${seen.todo}${seen.large && seen.large !== "?" ? `: ${seen.large}` : ""}`;
+  if (text === page.said) return;
+  page.said = text;
+  $("say").textContent = spoken(text);
+}
+
+function setText(id, text) {
+  if ($(id).textContent !== text) $(id).textContent = text;
+}
+
+function render() {
+  if (page.opening) return;
+  const at = page.session ? heard() : 0;
+  const seen = page.session
+    ? view(page.session, at)
+    : { number: 0, total: lesson.cues.length, todo: "Press Play when you are ready.", large: "", small: "", next: { at: null }, one: null };
+  setText("number", seen.number ? `${seen.number} of ${seen.total}` : `${seen.total} cues`);
+  setText("next", seen.paused || seen.ended ? "" : words(seen.next, at));
+  setText("todo", promptText(seen));
+  setText("large", seen.large);
+  setText("small", seen.small);
+  drawStage(seen);
+  const state = [seen.number, seen.todo, seen.large, seen.small, seen.staying, seen.paused, seen.ended, running(), seen.heard, seen.told, page.session?.lines.length].join("|");
+  if (state === page.shown) return;
+  page.shown = state;
+  showCues(seen);
+  showButtons(seen);
+  if (page.session) announce(seen);
+}
+
+function listMarks() {
+  const counts = tally(store.runs.length || !page.session ? store.runs : [page.session.journal]);
+  $("nomarks").hidden = counts.size > 0;
+  $("tally").hidden = counts.size === 0;
+  const body = $("tally").tBodies[0];
+  body.replaceChildren();
+  for (const { names: text, got, missed } of counts.values()) {
+    const row = make("tr", undefined, body);
+    for (const value of [text, got, missed]) make("td", String(value), row);
+  }
+}
+
+function listRuns() {
+  const earlier = store.runs.slice(0, page.kept ?? store.runs.length);
+  $("earlier").hidden = earlier.length === 0;
+  $("runs").replaceChildren();
+  for (const journal of earlier) {
+    const { started } = JSON.parse(journal.slice(0, journal.indexOf("\n")));
+    const item = make("li", `${started.slice(0, 16).replace("T", " ")} `, $("runs"));
+    const button = make("button", "Save", item);
+    button.type = "button";
+    button.setAttribute("aria-label", `Save the journal of ${started.slice(0, 16).replace("T", " ")}`);
+    button.addEventListener("click", () => offer(journal));
+  }
+}
+
+// ---- the plan, for paper
+
+function listPlan() {
+  $("planheld").textContent = `Held: ${pitches(lesson.hold)}`;
+  let held = lesson.hold;
+  lesson.cues.forEach((cue, index) => {
+    if (cue.hold) held = cue.hold;
+    const row = make("tr", undefined, $("planrows"));
+    make("td", String(index + 1), row);
+    make("td", cue.at === null ? "" : clock(cue.at, lesson.rate), row);
+    make("td", pitches(cue), row);
+    make("td", undefined, row).append(staff(held, cue));
+    const frets = make("td", undefined, row);
+    if (lesson.board && cue.frets) frets.append(frame(lesson.board, cue.frets, held.frets));
+    make("td", cue.mark ?? "", row);
+  });
+  if (!lesson.board) document.querySelectorAll(".shapecol, #planrows td:nth-child(5)").forEach((cell) => (cell.hidden = true));
+}
+
+// ---- the beginning
+
+// Pictures of one size, so that nothing below them moves from cue to cue.
+function measure() {
+  const records = [lesson.hold, ...lesson.cues, ...lesson.cues.flatMap((cue) => cue.hold ?? [])];
+  const shapes = records.flatMap((record) => (record.frets ? [record.frets] : []));
+  page.reach = reachOf(records);
+  page.rows = shapes.length && Math.max(...shapes.map((frets) => rowsOf(frets).count));
+}
+
+function begin() {
+  measure();
+  const { label } = lesson.head;
+  if (label) $("title").textContent = label;
+  $("about").textContent = `${lesson.cues.length} cues over ${pitches(lesson.hold)}`;
+  lesson.cues.forEach((_, index) => {
+    const button = make("button", String(index + 1), make("li", undefined, $("cues")));
+    button.type = "button";
+    button.addEventListener("click", () => actions.jump(index));
+  });
+  for (const id of ["play", "stay", "nextcue", "previous", "again", "reveal", "got", "missed", "leave"])
+    $(id).addEventListener("click", actions[id]);
+  // After a press with a finger or a mouse the keys go to the lesson, not to the button again.
+  document.addEventListener("click", (event) => {
+    if (event.detail > 0 && event.target.closest("#controls button, #cues button")) $("stage").focus({ preventScroll: true });
+  });
+  document.addEventListener("keydown", onKey);
+  $("volume").addEventListener("input", () => sound.setVolume(Number($("volume").value) <= -40 ? -60 : Number($("volume").value)));
+  $("endless").addEventListener("change", () => running() && page.session.setEndless($("endless").checked));
+  $("save").addEventListener("click", () => offer(page.session.journal));
+  $("forget").addEventListener("click", () => {
+    store.runs = page.kept === undefined ? [] : store.runs.slice(page.kept);
+    page.kept = page.kept === undefined ? undefined : 0;
+    store.save();
+    listRuns();
+    listMarks();
+  });
+  store.load();
+  listPlan();
+  listMarks();
+  listRuns();
+  render();
+  setInterval(() => {
+    tick();
+    render();
+  }, 10);
+}
+
+begin();

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: MIT
+// Random students at the page's own session, without a browser: the journal of each is read by the
+// program, whose timeline must be the page's, cue by cue. Usage: node journals.js PROGRAM SESSIONS
+"use strict";
+const assert = require("node:assert");
+const { spawnSync } = require("node:child_process");
+const fs = require("node:fs");
+const os = require("node:os");
+const path = require("node:path");
+const vm = require("node:vm");
+
+const [program, sessions] = [process.argv[2], Number(process.argv[3])];
+const there = fs.mkdtempSync(path.join(os.tmpdir(), "holdfast-lesson-"));
+process.on("exit", () => fs.rmSync(there, { recursive: true }));
+
+// xorshift32 (G. Marsaglia, "Xorshift RNGs", 2003)
+let state = 21542007;
+function random(bound) {
+  state ^= state << 13;
+  state >>>= 0;
+  state ^= state >>> 17;
+  state ^= state << 5;
+  state >>>= 0;
+  return state % bound;
+}
+
+const source = ["core.js", "view.js"].map((name) => fs.readFileSync(`src/outlet/lesson/${name}`, "utf8")).join("\n");
+const { Session, tally } = vm.runInNewContext(`${source}\n({ Session, tally })`, { TextEncoder });
+
+function run(...args) {
+  const ran = spawnSync(program, args, { encoding: "utf8", maxBuffer: 1 << 26 });
+  if (ran.status !== 0) throw new Error(`${args.join(" ")}: status ${ran.status}: ${ran.stderr}`);
+  return ran.stdout;
+}
+
+const kinds = [
+  ["--cue", "confirm"],
+  ["--cue", "lead"],
+  ["--cue", "silent"],
+  ["--cue", "ear"],
+  ["--cue", "gap"],
+  ["--cue", "reverse"],
+  ["--every", "wait"],
+  ["--every", "wait", "--cue", "gap"],
+  ["--every", "wait", "--cue", "reverse"],
+  ["--every", "wait", "--cue", "ear"],
+  ["--hand", "guitar", "--hold", "hand"],
+  ["--every", "0.1s", "--lead-in", "0"],
+];
+
+function read(file) {
+  const html = fs.readFileSync(file, "utf8");
+  return JSON.parse(/<script type="application\/json" id="lesson">(.*?)<\/script>/s.exec(html)[1]);
+}
+
+function lessonOf(options) {
+  const file = path.join(there, "page.html");
+  run("sheet", "--synth", "--seed", "5", "--every", "2s", "--lead-in", "1s", "--rounds", "1", ...options, "-o", file);
+  return read(file);
+}
+
+// One student: presses at random moments until the end, or closes the page.
+function play(lesson) {
+  const session = new Session(lesson, "2026-01-02T03:04:05+00:00");
+  session.setEndless(random(4) === 0);
+  let now = 0;
+  for (let presses = random(60); presses > 0 && session.endAt === null; presses--) {
+    now += random(3) === 0 ? random(100) : random(lesson.rate * 2);
+    if (session.pauseAt !== null) {
+      if (random(12) === 0) session.quit(session.pausedAt);
+      else now = session.resume(random(100000)) ?? now;
+      continue;
+    }
+    session.advance(now);
+    const index = random(lesson.cues.length);
+    const act = [
+      () => session.stay(now),
+      () => session.stay(now),
+      () => session.pause(now),
+      () => session.next(now),
+      () => session.next(now, index),
+      () => session.again(now),
+      () => session.reveal(now),
+      () => session.mark(now, random(2) ? "got" : "missed"),
+      () => session.mark(now, "got"),
+      () => random(8) === 0 && session.quit(now),
+    ][random(10)];
+    act();
+    now = Math.max(now, session.commandAt);
+  }
+  if (session.endAt === null && random(2)) {
+    if (session.pauseAt !== null) now = session.resume(64);
+    if (session.stayAt !== null) now = session.stay(now);
+    if (!lesson.wait && !session.endless) session.advance(now + lesson.rate * 3600);
+    else session.quit(now);
+  }
+  return session;
+}
+
+// What the program makes of a journal: the cues of a page of it, to the sample.
+function understood(file) {
+  const again = path.join(there, "again.html");
+  run("sheet", "--synth", "--journal", file, "-o", again);
+  return read(again).cues.map(({ at, tell, hear, end, notes, mark }) => ({ at, tell, hear, end, notes, mark: mark ?? null }));
+}
+
+function expected(session) {
+  return session.cues
+    .filter((one) => session.reached(one.at, session.endAt))
+    .map(({ at, tell, hear, end, cue, mark }) => ({ at, tell, hear, end, notes: cue.notes, mark }));
+}
+
+let ended = 0;
+let marks = 0;
+let cues = 0;
+for (const kind of kinds) {
+  const lesson = lessonOf(kind);
+  for (let i = 0; i < sessions; i++) {
+    const session = play(lesson);
+    const file = path.join(there, "journal.jsonl");
+    fs.writeFileSync(file, session.journal);
+    try {
+      if (session.endAt === null) run("replay", file, "--dry-run");
+      else assert.deepStrictEqual(understood(file), JSON.parse(JSON.stringify(expected(session))));
+    } catch (error) {
+      console.error(`${kind.join(" ")}: ${error.message}\n${session.journal}`);
+      process.exit(1);
+    }
+    ended += session.endAt !== null;
+    cues += session.cues.length;
+    for (const { got, missed } of tally([session.journal]).values()) marks += got + missed;
+  }
+}
+assert.ok(ended > 0 && marks > 0 && cues > 0);
+console.log(`${kinds.length * sessions} journals (${ended} ended, ${cues} cues, ${marks} marks) of ${kinds.length} kinds of lesson are the program's`);
