@@ -317,6 +317,43 @@ static void what_was_said_is_in_the_journal(void **state)
     finish();
 }
 
+/* Once a break has begun nothing sounds: it is told of before. */
+static void a_break_is_told_of_just_before_it_comes(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "silent", "every", "30s", "lead-in", "20s", "break-every", "4s",
+                           "speak", "all", NULL});
+    for (int64_t at = 0; at < 8 * RATE; at += HF_GRID) {
+        run_to(at);
+        hf_narrator_tend(&told.narrator, at);
+        virtual_tend(&told.v);
+    }
+    const struct trace_row *rest = said(0, 1); /* the opening is the first */
+    assert_non_null(rest);
+    assert_int_equal(rest->length, 34 * TALKER_PER_LETTER);
+    assert_true(rest->session + rest->length <= 4 * RATE);
+    assert_true(rest->session + rest->length >= 4 * RATE - RATE - 2 * HF_GRID);
+    assert_null(said(0, 2)); /* once */
+    press(HF_KEY_QUIT);
+    finish();
+}
+
+/* Whoever asks for the cue again hears its name again, if it was told. */
+static void again_says_a_name_that_was_told(void **state)
+{
+    (void)state;
+    begin((const char *[]){"cue", "ear", "every", "3s", "lead-in", "2s", "speak", "all", NULL});
+    run_to(2 * RATE + 1600);
+    press(HF_KEY_AGAIN);
+    run_to(4 * RATE + 6400);
+    assert_null(said(0, 1)); /* not told yet */
+    press(HF_KEY_AGAIN);
+    run_to(4 * RATE + 7936);
+    assert_non_null(said(0, 1));
+    press(HF_KEY_QUIT);
+    finish();
+}
+
 static void cues_that_are_too_short_are_refused(void **state)
 {
     (void)state;
@@ -377,6 +414,8 @@ int main(void)
         cmocka_unit_test(where_the_player_ends_cues_each_press_speaks),
         cmocka_unit_test(remarks_wait_for_names_and_not_for_pauses),
         cmocka_unit_test(what_was_said_is_in_the_journal),
+        cmocka_unit_test(a_break_is_told_of_just_before_it_comes),
+        cmocka_unit_test(again_says_a_name_that_was_told),
         cmocka_unit_test(cues_that_are_too_short_are_refused),
         cmocka_unit_test(names_are_prepared_before_the_session),
     };

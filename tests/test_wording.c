@@ -138,6 +138,10 @@ static void marks_levels_stays_and_the_end_are_said(void **state)
         {{.type = HF_RECORD_GO}, &empty, "going on"},
         {{.type = HF_RECORD_RESUME}, &empty, "going on"},
         {{.type = HF_RECORD_NEXT}, &empty, ""},
+        {{.type = HF_RECORD_ANSWER, .finding = HF_FOUND}, &empty, "found"},
+        {{.type = HF_RECORD_ANSWER, .finding = HF_FOUND_OTHER}, &empty, "another chord"},
+        {{.type = HF_RECORD_ANSWER, .finding = HF_FOUND_SHARES}, &empty, "one of these is held"},
+        {{.type = HF_RECORD_ANSWER, .cue = 3, .right = true}, &empty, ""}, /* a mark follows */
         {{.type = HF_RECORD_END, .fade = 96000}, &empty, "the end"},
         {{.type = HF_RECORD_END, .fade = 240000}, &marked, "the end, 2 got, 1 missed"},
         {{.type = HF_RECORD_END, .fade = 1920}, &marked, ""}, /* nobody would hear it */

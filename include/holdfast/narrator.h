@@ -22,6 +22,7 @@ struct hf_narrator {
     struct hf_wording wording;
     uint32_t total;             /* cues of the session */
     struct hf_record cue, hold; /* the last that passed */
+    int64_t rest_from;          /* a break after the sound from there on was told of */
     int first, count;
     struct hf_event events[HF_NARRATOR_EVENTS]; /* to be given next */
 };
@@ -30,6 +31,10 @@ struct hf_narrator {
  * has speech, of `total` cues. Everything outlives the narrator. */
 void hf_narrator_init(struct hf_narrator *narrator, struct hf_conductor *conductor,
                       const struct hf_request *request, uint32_t total, struct hf_speaker speaker);
+
+/* At session sample `now`: says that a break is near, since once it has begun nothing sounds. Where
+ * breaks come; now and then. */
+void hf_narrator_tend(struct hf_narrator *narrator, int64_t now);
 
 /* For hf_conductor_init_naming. */
 struct hf_naming hf_narrator_naming(struct hf_narrator *narrator);

@@ -44,6 +44,9 @@ char *hf_wording_opening(const struct hf_wording *wording, const struct hf_recor
 char *hf_wording_record(const struct hf_wording *wording, const struct hf_record *record,
                         const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT]);
 
+/* What is said just before a break. Returns `text`. */
+char *hf_wording_rest(const struct hf_wording *wording, char text[HF_UTTERANCE_TEXT]);
+
 /* The names of a record's notes as they are spoken, "C sharp, D, G". A letter that comes twice is
  * told apart: "C natural, C sharp". Returns `text`. */
 char *hf_wording_names(const struct hf_record *record, char text[HF_UTTERANCE_TEXT]);

@@ -83,6 +83,8 @@ static void run(struct loop_state *s)
             loop->signal_number = signal_number;
             live_key(s, HF_KEY_SIGNAL, now);
         }
+        if (loop->narrator && s->has_keys)
+            hf_narrator_tend(loop->narrator, now);
         if (loop->conductor && s->has_keys)
             breaks_tend(&s->breaks, loop->conductor, now);
         s->show.of.break_s = breaks_seconds(&s->breaks);

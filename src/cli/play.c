@@ -122,6 +122,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     struct live_loop loop = {.live = live,
                              .performance = &performance,
                              .conductor = &s->conductor,
+                             .narrator = s->speech ? &s->narrator : NULL,
                              .timeline = &s->conductor.timeline,
                              .request = &s->head.request,
                              .held = s->head.request.held.set,

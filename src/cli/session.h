@@ -212,6 +212,7 @@ struct live_loop {
     struct hf_live *live;
     struct hf_performance *performance;
     struct hf_conductor *conductor;
+    struct hf_narrator *narrator; /* NULL: nothing is spoken */
     const struct hf_timeline *timeline;
     const struct hf_request *request;
     hf_pcset held;

@@ -45,6 +45,7 @@ void hf_narrator_init(struct hf_narrator *n, struct hf_conductor *conductor,
     n->conductor = conductor;
     n->speaker = speaker;
     n->total = total;
+    n->rest_from = -1;
     n->wording = (struct hf_wording){request, request->speak == HF_SPEAK_ALL};
 }
 
@@ -185,6 +186,8 @@ enum hf_status hf_narrator_prepare(struct hf_narrator *n, const struct hf_schedu
         return HF_OK;
     int64_t every = hf_request_samples(request, request->every);
     int64_t room = naming_room(request, every);
+    if (request->practice != HF_PRACTICE_IMPROVISE && request->practice != HF_PRACTICE_EAR)
+        return HF_OK;
     if (most > room)
         return too_short("--every", (double)most * (double)every / (double)room / (double)rate_hz,
                          diag);
@@ -204,6 +207,22 @@ static void remark(struct hf_narrator *n, const char *text)
                                        .at = HF_AT_ONCE,
                                        .words = words,
                                        .length = utterance->length});
+}
+
+void hf_narrator_tend(struct hf_narrator *n, int64_t now)
+{
+    const struct hf_request *request = n->wording.request;
+    const struct hf_conductor *c = n->conductor;
+    char text[HF_UTTERANCE_TEXT];
+    uint32_t words;
+    if (request->break_every.amount <= 0 || c->paused || n->rest_from == c->sounded_from)
+        return;
+    const struct hf_utterance *utterance = spoken(n, hf_wording_rest(&n->wording, text), &words);
+    int64_t due = c->sounded_from + hf_request_samples(request, request->break_every);
+    if (!utterance || now + utterance->length + samples(n, 1) < due)
+        return;
+    n->rest_from = c->sounded_from;
+    remark(n, text);
 }
 
 static void read_record(struct hf_narrator *n, const struct hf_record *record)

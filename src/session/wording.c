@@ -115,6 +115,8 @@ char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const st
     if (w->all)
         add(text, find ? "find " : it_is ? "it is " : "");
     add(text, hf_wording_names(cue, names));
+    if (w->request->practice == HF_PRACTICE_EAR && cue->id == 0) /* a near miss */
+        add(text, ", none of them");
     return text;
 }
 
@@ -155,6 +157,28 @@ static void add_end(const struct hf_timeline *timeline, char text[HF_UTTERANCE_T
     }
 }
 
+char *hf_wording_rest(const struct hf_wording *w, char text[HF_UTTERANCE_TEXT])
+{
+    text[0] = 0;
+    if (w->all)
+        add(text, "time to rest. press when you go on");
+    return text;
+}
+
+/* By HF_FOUND, HF_FOUND_AGAIN, HF_FOUND_OTHER, HF_FOUND_SHARES. */
+static const char *const finding_words[] = {"found", "found already", "another chord",
+                                            "one of these is held"};
+
+/* The names too, where they have been told. */
+static void add_again(const struct hf_record *r, const struct hf_timeline *timeline,
+                      char text[HF_UTTERANCE_TEXT])
+{
+    char names[HF_UTTERANCE_TEXT];
+    const struct hf_timeline_cue *cue = hf_timeline_running(timeline, r->at);
+    if (cue && hf_timeline_shown(timeline, cue->tell, r->at))
+        add(text, hf_wording_names(&cue->record, names));
+}
+
 char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
                         const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT])
 {
@@ -177,6 +201,12 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
         snprintf(words, sizeof words, "level %d", r->level);
         add(text, words);
         break;
+    case HF_RECORD_AGAIN:
+        add_again(r, timeline, text);
+        break;
+    case HF_RECORD_ANSWER: /* to a cue: a mark follows it */
+        add(text, r->cue ? "" : finding_words[r->finding]);
+        break;
     case HF_RECORD_END:
         if (r->fade >= w->request->rate_hz)
             add_end(timeline, text);
@@ -187,12 +217,10 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
     case HF_RECORD_CUE:
     case HF_RECORD_PAUSE:
     case HF_RECORD_LOST:
-    case HF_RECORD_BREAK: /* the sound has faded: nobody would hear it */
+    case HF_RECORD_BREAK: /* hf_wording_rest told of it: now nothing sounds */
     case HF_RECORD_NEXT:
-    case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
     case HF_RECORD_VOLUME:
-    case HF_RECORD_ANSWER: /* a mark follows it */
     case HF_RECORD_HINT:
     case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:
