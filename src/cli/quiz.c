@@ -27,14 +27,14 @@ static void append(char *text, size_t size, const char *more)
     snprintf(text + used, size - used, "%s", more);
 }
 
-static void append_names(char *text, size_t size, hf_pcset pcs)
+static void append_names(char *text, size_t size, hf_pcset pcs, enum hf_names names)
 {
     struct hf_spelled spelled[HF_PCS];
     char name[HF_SPELLED_TEXT];
-    int count = hf_spelling_of(pcs, HF_NAMES_SIMPLE, spelled);
+    int count = hf_spelling_of(pcs, names, spelled);
     for (int i = 0; i < count; i++) {
         append(text, size, i ? " " : "");
-        append(text, size, hf_spelled_format(spelled[i], HF_NAMES_SIMPLE, name));
+        append(text, size, hf_spelled_format(spelled[i], names, name));
     }
 }
 
@@ -56,6 +56,7 @@ static void question_text(int level, int count, char text[QUIZ_TEXT])
 /* ---- the question ---------------------------------------------------------------------------- */
 
 struct asked {
+    enum hf_names names;
     struct hf_completion completions[HF_COMPLETIONS_MOST];
     int count;
     struct hf_question question;
@@ -64,6 +65,7 @@ struct asked {
 static void ask(const struct scene_source *source, size_t index, struct asked *out)
 {
     const struct hf_timeline_cue *cue = &source->timeline->cues[index];
+    out->names = source->request->names;
     out->count = hf_pairing_complete(source->held, source->request->added, out->completions);
     hf_levels_ask(source->held, out->completions, out->count, cue->level,
                   source->request->near_miss, cue->record.pcs, &out->question);
@@ -75,7 +77,7 @@ static void append_choice(char *text, size_t size, const struct asked *a, int in
     const struct hf_choice *choice = &a->question.choice[index];
     for (int i = 0; i < choice->count; i++) {
         append(text, size, i ? " or " : "");
-        append_names(text, size, a->completions[choice->ids[i] - 1].pcs);
+        append_names(text, size, a->completions[choice->ids[i] - 1].pcs, a->names);
     }
 }
 

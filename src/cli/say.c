@@ -65,7 +65,9 @@ static int letter_octave(int midi, const char *name)
 {
     int accidental = 0;
     for (const char *c = name + 1; *c; c++)
-        accidental += *c == '#' ? 1 : *c == 'b' ? -1 : 0;
+        accidental += *c == '#' || strncmp(c, "is", 2) == 0   ? 1
+                      : *c == 'b' || strncmp(c, "es", 2) == 0 ? -1
+                                                              : 0;
     return (midi - accidental) / HF_PCS - 1;
 }
 
@@ -74,7 +76,8 @@ char *say_pitches(const struct hf_record *cue, char text[NOTES_TEXT])
     text[0] = 0;
     for (int i = 0; i < cue->count; i++) {
         char pitch[HF_SPELLED_TEXT + 12];
-        snprintf(pitch, sizeof pitch, "%s%d", cue->names[i],
+        bool number = cue->names[i][0] <= '9'; /* a pitch class and its octave: "1/4" */
+        snprintf(pitch, sizeof pitch, "%s%s%d", cue->names[i], number ? "/" : "",
                  letter_octave(cue->notes[i], cue->names[i]));
         append(text, pitch);
     }
@@ -129,7 +132,7 @@ static void say_held_and_added(const struct session *session)
         return;
     }
     printf("Held:  %s (%s), sounding pitches\n",
-           hf_notes_format(&request->held, HF_NAMES_SIMPLE, held),
+           hf_notes_format(&request->held, request->names, held),
            hf_setclass_of(request->held.set)->name);
     if (request->held.repeated)
         printf("       (a note that was named twice is held once)\n");

@@ -56,11 +56,15 @@ static void taps_at(const struct hf_resampler *r, double part, double scale, int
 static float sum_at(const float *in, int64_t count, int64_t whole, int64_t reach,
                     const double taps[TAPS_MOST])
 {
-    double sum = 0;
-    int64_t first = whole - reach + 1;
-    for (int64_t i = first < 0 ? -first : 0; i < 2 * reach && first + i < count; i++)
-        sum += (double)in[first + i] * taps[i];
-    return (float)sum;
+    double sum[4] = {0}; /* side by side, since each sum keeps its order */
+    int64_t first = whole - reach + 1, from = first < 0 ? -first : 0;
+    int64_t to = first + 2 * reach < count ? 2 * reach : count - first;
+    for (; from + 4 <= to; from += 4)
+        for (int i = 0; i < 4; i++)
+            sum[i] += (double)in[first + from + i] * taps[from + i];
+    for (; from < to; from++)
+        sum[0] += (double)in[first + from] * taps[from];
+    return (float)(sum[0] + sum[1] + (sum[2] + sum[3]));
 }
 
 static int divisor(int a, int b)
