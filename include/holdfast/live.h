@@ -18,6 +18,7 @@
 enum {
     HF_LIVE_NAME_LENGTH = 256,
     HF_LIVE_HOST_LENGTH = 64,
+    HF_LIVE_ADDRESS = HF_LIVE_HOST_LENGTH + HF_LIVE_NAME_LENGTH + 2,
     HF_LIVE_MOST_RATES = 16,
     HF_LIVE_MOST_OUTPUTS = 256
 };
@@ -65,6 +66,9 @@ enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int r
 int hf_live_rate_hz(const struct hf_live *live);
 const char *hf_live_name(const struct hf_live *live);
 
+/* The same as `HOST: NAME`, which opens this output and no other; of HF_LIVE_ADDRESS bytes. */
+const char *hf_live_address(const struct hf_live *live);
+
 /* From a sample's being rendered to its being heard, in seconds, as the system reports it; some
  * systems say 0. */
 double hf_live_latency_s(const struct hf_live *live);
@@ -93,8 +97,8 @@ bool hf_live_alive(struct hf_live *live, double now_s);
 enum hf_status hf_live_stop(struct hf_live *live, struct hf_diag *diag) HF_CHECKED;
 
 /* Leaves an output that is lost: gives it up in a thread of its own, since closing it may hang, and
- * waits 1.5 s at most. `render` isn't called any more after the return. After a false return the
- * sound system is unusable in this process: end it soon. `live` may be NULL. */
+ * waits 1.5 s at most. `render` isn't called any more after the return. After a false return
+ * hf_live_open fails until that thread is done, which may never be. `live` may be NULL. */
 bool hf_live_abandon(struct hf_live *live);
 
 #endif

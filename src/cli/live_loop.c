@@ -52,6 +52,11 @@ static void render(void *context, long frames, float *stereo)
     hf_engine_render(context, frames, stereo);
 }
 
+enum hf_status live_start(struct loop_state *s, struct hf_diag *diag)
+{
+    return hf_live_start(s->loop->live, render, s->loop->performance->engine, diag);
+}
+
 static int64_t heard_now(const struct loop_state *s)
 {
     const struct live_loop *loop = s->loop;
@@ -95,7 +100,7 @@ static void run(struct loop_state *s)
         if (loop->journal)
             follow_journal(s, now);
         show_update(&s->show, now);
-        if (!hf_live_alive(loop->live, hf_cli_seconds())) {
+        if (!hf_live_alive(loop->live, hf_cli_seconds()) && !live_wait(s)) {
             lose(s);
             return;
         }
@@ -145,7 +150,7 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
         hf_timeline_init(&s.replayed, &loop->journal->head.request);
     enum hf_status status = hf_performance_tend(loop->performance, diag);
     if (status == HF_OK)
-        status = hf_live_start(loop->live, render, loop->performance->engine, diag);
+        status = live_start(&s, diag);
     if (status != HF_OK) {
         hf_live_abandon(loop->live);
         return status;

@@ -31,6 +31,13 @@ struct loop_state {
 /* live_loop.c: passes on all that there is, to the journal first. */
 void live_tend(struct loop_state *s);
 
+/* live_loop.c: starts the output that is open. HF_E_DEVICE. */
+enum hf_status live_start(struct loop_state *s, struct hf_diag *diag) HF_CHECKED;
+
+/* live_lost.c: leaves an output that went away, holds the cue, and tries the same one again for 20
+ * s. True when the session goes on, or its player has left it; else it is lost. */
+bool live_wait(struct loop_state *s);
+
 /* live_hands.c: says the keys where there are some; then, at every turn of the loop, waits for keys
  * for a hundredth of a second and does what they mean. `now` is the session sample that is heard.
  */

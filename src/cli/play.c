@@ -132,6 +132,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .rate_hz = s->head.request.rate_hz,
                              .tell = s->tell,
                              .plain = s->plain,
+                             .latency_ms = s->latency_ms,
                              .keys = s->keys,
                              .one_pedal = s->one_pedal,
                              .timeline_hz = s->head.request.rate_hz};

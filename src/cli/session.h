@@ -219,11 +219,12 @@ struct live_loop {
     const struct hf_journal *journal; /* of a replay: its records, shown as they come */
     uint32_t total;                   /* cues of the session */
     uint32_t per_round;               /* cues of a round; 0: not known */
-    bool varied;     /* cues make more than one class with the held set: each says which */
-    bool tell;       /* hunt: another class is told by its name */
-    bool plain;      /* nothing is written over, on a terminal neither */
-    int rate_hz;     /* of the sound */
-    int timeline_hz; /* of the timeline's times; in a replay they are as recorded */
+    bool varied;       /* cues make more than one class with the held set: each says which */
+    bool tell;         /* hunt: another class is told by its name */
+    bool plain;        /* nothing is written over, on a terminal neither */
+    int rate_hz;       /* of the sound */
+    int timeline_hz;   /* of the timeline's times; in a replay they are as recorded */
+    double latency_ms; /* wished for, 0: the output's own */
     struct keymap keys;
     bool one_pedal;
     int signal_number;

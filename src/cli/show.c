@@ -89,7 +89,8 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
     if (scene.state == SCENE_END)
         snprintf(text, SHOW_TEXT, "the sound fades");
     else if (scene.state == SCENE_PAUSE)
-        snprintf(text, SHOW_TEXT, "paused: p resumes");
+        snprintf(text, SHOW_TEXT,
+                 show->of.timeline->away ? "waiting for the sound output" : "paused: p resumes");
     else if (scene.state == SCENE_STAY)
         snprintf(text, SHOW_TEXT, "staying on  %.200s    Space: go on", scene.todo);
     else if (scene.in != HF_NEVER)
@@ -199,7 +200,10 @@ static void show_pause(struct show *show, bool paused)
              "        break after %s of sound: rest ears and hands for as long as you like\n"
              "        (five minutes in every half hour is a habit of players, not a rule)",
              say_clock(t->sounded, show->of.rate_hz, clock));
-    show_line(show, !paused ? "        resumed" : t->on_break ? line : "        pause");
+    if (t->away)
+        snprintf(line, sizeof line,
+                 "        the sound output went away: the cue waits, for 20 s at most");
+    show_line(show, !paused ? "        resumed" : t->on_break || t->away ? line : "        pause");
 }
 
 static void show_states(struct show *show, int64_t now)

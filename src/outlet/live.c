@@ -34,6 +34,7 @@ static atomic_int closing;
 struct hf_live {
     PaStream *stream;
     char name[HF_LIVE_NAME_LENGTH];
+    char address[HF_LIVE_ADDRESS];
     int rate_hz;
     double latency_s;
 
@@ -143,6 +144,7 @@ static enum hf_status open_output(struct hf_live *live, const char *output_name,
         return status;
     const PaDeviceInfo *info = Pa_GetDeviceInfo(device);
     hf_live_name_of(device, live->name);
+    hf_live_address_of(device, live->address);
     live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
     PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
     live->channels = parameters.channelCount;
@@ -232,6 +234,11 @@ int hf_live_rate_hz(const struct hf_live *live)
 const char *hf_live_name(const struct hf_live *live)
 {
     return live->name;
+}
+
+const char *hf_live_address(const struct hf_live *live)
+{
+    return live->address;
 }
 
 double hf_live_latency_s(const struct hf_live *live)

@@ -100,15 +100,21 @@ enum hf_status hf_live_list(struct hf_live_output *outputs, int max, int *count,
 /* How well a wish names a device: better ones first. */
 enum match { WHOLE_NAME, HOST_AND_NAME, PART, NO_MATCH };
 
-static enum match match(const char *wish, PaDeviceIndex index, const PaDeviceInfo *device)
+void hf_live_address_of(PaDeviceIndex device, char address[HF_LIVE_ADDRESS])
 {
     char name[HF_LIVE_NAME_LENGTH], host[HF_LIVE_HOST_LENGTH];
-    char full[sizeof host + 2 + sizeof name];
+    hf_live_name_of(device, name);
+    host_of(Pa_GetDeviceInfo(device), host);
+    snprintf(address, HF_LIVE_ADDRESS, "%s: %s", host, name);
+}
+
+static enum match match(const char *wish, PaDeviceIndex index)
+{
+    char name[HF_LIVE_NAME_LENGTH], full[HF_LIVE_ADDRESS];
     hf_live_name_of(index, name);
-    host_of(device, host);
+    hf_live_address_of(index, full);
     if (strcmp(wish, name) == 0)
         return WHOLE_NAME;
-    snprintf(full, sizeof full, "%s: %s", host, name);
     if (strcmp(wish, full) == 0)
         return HOST_AND_NAME;
     return strstr(full, wish) ? PART : NO_MATCH;
@@ -146,7 +152,7 @@ enum hf_status hf_live_choose(const char *name, PaDeviceIndex *out, struct hf_di
     int equals = 0;
     for (PaDeviceIndex i = 0; i < Pa_GetDeviceCount(); i++) {
         const PaDeviceInfo *device = output_at(i);
-        enum match this = device ? match(name, i, device) : NO_MATCH;
+        enum match this = device ? match(name, i) : NO_MATCH;
         if (this == NO_MATCH || this > quality)
             continue;
         equals = this < quality ? 1 : equals + 1;

@@ -42,6 +42,9 @@ enum hf_status hf_live_choose(const char *name, PaDeviceIndex *out,
 /* The name of an output as it is shown and asked for. */
 void hf_live_name_of(PaDeviceIndex device, char name[HF_LIVE_NAME_LENGTH]);
 
+/* The same with its host before it. */
+void hf_live_address_of(PaDeviceIndex device, char address[HF_LIVE_ADDRESS]);
+
 /* Stereo, or what comes nearest to it on this output. */
 PaStreamParameters hf_live_parameters(PaDeviceIndex device, double latency_s);
 

@@ -4,6 +4,7 @@
  * (REFERENCE, floating point), sample for sample?
  *   same CAPTURE.wav REFERENCE.wav
  *   same --killed PERIOD CAPTURE.wav REFERENCE.wav
+ *   same --rest CAPTURE.wav REFERENCE.wav
  *
  * The reference is converted as the recorder does it: the nearest whole number to x * 2^31. The
  * first sound of both is laid together; before it the capture must be silent, after it equal, and
@@ -14,6 +15,9 @@
  * out, the first ones too. So every period that was heard must be the next one of the reference, or
  * one a little later, or the last one again, or silence. It may have been killed before anything
  * was heard.
+ *
+ * --rest: the recorder came late, so the ends of both are laid together: all that was heard must be
+ * equal to the reference there, and four seconds of it at least.
  */
 #include <math.h>
 #include <stdio.h>
@@ -148,6 +152,31 @@ static int compare_killed(const struct sound *capture, const struct sound *refer
     return equals == 0;
 }
 
+/* The last frame that is not silent, -1 for none. */
+static long ending(const struct sound *sound)
+{
+    long at = sound->frames - 1;
+    while (at >= 0 && !sound->samples[2 * at] && !sound->samples[2 * at + 1])
+        at--;
+    return at;
+}
+
+static int compare_rest(const struct sound *capture, const struct sound *reference)
+{
+    long from = onset(capture), to = ending(capture), offset = to - ending(reference);
+    if (to - from < 4L * capture->rate_hz || reference->rate_hz != capture->rate_hz) {
+        printf("too little was heard: frames %ld to %ld\n", from, to);
+        return 1;
+    }
+    for (long at = from; at <= to; at++)
+        if (!equal(capture, at, reference, at - offset, 1)) {
+            printf("capture %ld (%ld to %ld) differs from frame %ld\n", at, from, to, at - offset);
+            return 1;
+        }
+    printf("equal: %ld frames to the end\n", to - from + 1);
+    return 0;
+}
+
 static int compare(const struct sound *capture, const struct sound *reference, long period)
 {
     long first = onset(reference);
@@ -173,15 +202,15 @@ int main(int argc, char **argv)
 {
     struct sound capture = {0}, reference = {0};
     long period = 0;
-    int status = 66;
+    int status = 66, rest = argc == 4 && strcmp(argv[1], "--rest") == 0;
     if (argc == 5 && strcmp(argv[1], "--killed") == 0)
         period = strtol(argv[2], NULL, 10);
-    if (argc != 3 && period <= 0) {
-        fprintf(stderr, "usage: same [--killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
+    if (argc != 3 && period <= 0 && !rest) {
+        fprintf(stderr, "usage: same [--rest | --killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
         return 64;
     }
     if (load(argv[argc - 2], 0, &capture) && load(argv[argc - 1], 1, &reference))
-        status = compare(&capture, &reference, period);
+        status = rest ? compare_rest(&capture, &reference) : compare(&capture, &reference, period);
     free(capture.samples);
     free(reference.samples);
     return status;
