@@ -17,6 +17,8 @@
 #include <sys/resource.h>
 #include <sys/wait.h>
 
+#include <sndfile.h>
+
 #include "scratch.h"
 
 enum { RUN_ARGS = 40, RUN_SECONDS = 120, RUN_TEXT = 1 << 16 };
@@ -223,6 +225,24 @@ static inline const char *run_fault(int status, const char *says)
 #define assert_ran()                                                                               \
     do {                                                                                           \
         if (ran.status != 0 || ran.err[0])                                                         \
+            fail_msg("status %d, stderr: %s", ran.status, ran.err);                                \
+    } while (0)
+
+/* Frames of a sound file, by libsndfile. */
+static inline long frames_of(const char *path)
+{
+    SF_INFO info = {0};
+    SNDFILE *file = sf_open(path, SFM_READ, &info);
+    assert_non_null(file);
+    sf_close(file);
+    return (long)info.frames;
+}
+
+/* The same, but for one line on stderr that has `word` in it. */
+#define assert_warned(word)                                                                        \
+    do {                                                                                           \
+        const char *line_end = strchr(ran.err, '\n');                                              \
+        if (ran.status != 0 || !strstr(ran.err, word) || !line_end || line_end[1])                 \
             fail_msg("status %d, stderr: %s", ran.status, ran.err);                                \
     } while (0)
 

@@ -203,11 +203,9 @@ static void without_an_end_it_replays_what_was_written(void **state)
         forge_write(&forge, "cut.jsonl");
         to_file("cut.jsonl");
         assert_ran();
-        struct stat there;
-        assert_int_equal(stat(scratch("out.wav"), &there), 0);
         int cues = count - CUE_1;
         long frames = (cues > 0 ? 4000 + 4000 * cues : 0) + 40000;
-        assert_int_equal(there.st_size, 44 + 6 * frames);
+        assert_int_equal(frames_of(scratch("out.wav")), frames);
     }
     forge_free(&forge);
 }

@@ -22,6 +22,15 @@ static void assert_same(const char *a, const char *b, const char *what)
 
 /* Renders a short session with these options twice and replays it: three files that are the same.
  */
+/* FLAC alone has no room for cue points, and that is said. */
+static void assert_rendered(const char *file)
+{
+    if (strstr(file, ".flac"))
+        assert_warned("no cue points");
+    else
+        assert_ran();
+}
+
 static void try_session(const char *const *options, const char *file)
 {
     char said[RUN_TEXT], again[64];
@@ -35,15 +44,15 @@ static void try_session(const char *const *options, const char *file)
     run_end(run_start(args));
     if (ran.status != 0)
         fail_msg("%s: %s", what, ran.err);
-    assert_ran();
+    assert_rendered(file);
     memcpy(said, ran.out, sizeof said);
     snprintf(again, sizeof again, "again-%s", file);
     run("replay", scratch("j.jsonl"), "-o", scratch(again), NULL);
-    assert_ran();
+    assert_rendered(file);
     assert_same(file, again, what);
     args[8] = scratch(again);
     run_end(run_start(args));
-    assert_ran();
+    assert_rendered(file);
     assert_same(file, again, what);
     /* What was printed is the same but for the names. */
     assert_int_equal(strncmp(ran.out, said, (size_t)(strstr(said, "Wrote") - said)), 0);
@@ -189,15 +198,14 @@ static void a_replay_takes_another_rate_and_depth(void **state)
     (void)state;
     static const char *const rates[] = {"8000", "44100", "48000", "96000", "192000"};
     static const long hz[] = {8000, 44100, 48000, 96000, 192000};
-    struct stat there;
     run("render", SEED, "--rate", "22050", "--every", "0.5s", "--lead-in", "0.5s", "--rounds", "1",
         "--dry-run", "--journal", scratch("j.jsonl"), NULL);
     for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
         run("replay", scratch("j.jsonl"), "-o", scratch("a.wav"), "--rate", rates[i], "--bits",
             "16", NULL);
         assert_ran();
-        assert_int_equal(stat(scratch("a.wav"), &there), 0);
-        long frames = (there.st_size - 44) / 4, expected = hz[i] * 17 / 2; /* 3.5 s and the fade */
+        long frames = frames_of(scratch("a.wav")),
+             expected = hz[i] * 17 / 2; /* 3.5 s and the fade */
         assert_true(frames >= expected - 1 && frames <= expected + 1);
     }
 }

@@ -56,6 +56,7 @@ extern const struct hf_cli_option hf_cli_play_options[];
 extern const struct hf_cli_option hf_cli_hands_options[];
 extern const struct hf_cli_option hf_cli_save_options[]; /* of play alone, not of replay */
 extern const struct hf_cli_option hf_cli_render_options[];
+extern const struct hf_cli_option hf_cli_takeaway_options[]; /* of render and replay */
 extern const struct hf_cli_option hf_cli_replay_options[];
 extern const struct hf_cli_option hf_cli_sheet_options[];
 extern const struct hf_cli_option hf_cli_complete_options[];

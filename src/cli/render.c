@@ -3,17 +3,16 @@
 #include "session.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "chooser.h"
-#include "progress.h"
 #include "record.h"
 #include "terminal.h"
 
-enum { BLOCK = 64 };
-
 const struct hf_cli_option hf_cli_render_options[] = {
-    {"output-file", 'o', "FILE", "the sound file to write: .wav or .flac", CODE_OUTPUT_FILE},
+    {"output-file", 'o', "FILE", "the sound file to write, in the format of its extension",
+     CODE_OUTPUT_FILE},
     {"bits", 0, "DEPTH", "16, 24 (default) or float", HF_OPT_BITS + 1},
     {NULL, 0, NULL, NULL, 0},
 };
@@ -35,7 +34,10 @@ static enum hf_status check(const struct session *s, struct hf_diag *diag)
         return hf_fail(diag, HF_E_USAGE, "--break-every goes with play: a file has no breaks");
     if (s->file && s->journal && strcmp(s->file, s->journal) == 0)
         return hf_fail(diag, HF_E_USAGE, "the sound and the journal can't be the same file");
-    if (!s->file && !s->dry_run) {
+    enum hf_status status = takeaway_check(s, diag);
+    if (status != HF_OK)
+        return status;
+    if (!s->file && !s->dry_run && !takeaway_wanted(&s->takeaway)) {
         hf_fail(diag, HF_E_USAGE, "render needs a file to write");
         hf_advise(diag, "name it with -o FILE.wav, or see the timeline with --dry-run");
         return HF_E_USAGE;
@@ -73,51 +75,48 @@ static enum hf_status rehearse(struct session *s, struct recorder *recorder, str
                               diag);
 }
 
-/* Renders a performance into the session's file, whole or not at all. */
-enum hf_status session_bounce(struct session *s, struct hf_performance *performance,
-                              struct hf_soundfile *file, int64_t length, int64_t *frames,
-                              struct hf_diag *diag)
+/* Keeps the records as well as the recorder's own place for them. */
+struct keeper {
+    struct hf_sink recorder;
+    struct hf_journal journal;
+    size_t room;
+};
+
+static enum hf_status keep(void *self, const struct hf_record *record, struct hf_diag *diag)
 {
-    struct progress bar;
-    struct hf_progress progress = progress_begin(&bar, length);
-    performance->engine = s->engine;
-    enum hf_status status =
-        hf_performance_bounce(performance, file, BLOCK, &progress, frames, diag);
-    progress_end(&bar);
-    if (status == HF_OK)
-        return hf_soundfile_commit(file, diag);
-    hf_soundfile_discard(file);
-    return status;
+    struct keeper *k = self;
+    struct hf_journal *journal = &k->journal;
+    if (journal->count == k->room) {
+        size_t room = k->room ? 2 * k->room : 64;
+        struct hf_record *grown = realloc(journal->records, room * sizeof *grown);
+        if (!grown)
+            return hf_fail(diag, HF_E_MEMORY, "out of memory");
+        journal->records = grown;
+        k->room = room;
+    }
+    journal->records[journal->count++] = *record;
+    return k->recorder.record(k->recorder.self, record, diag);
 }
 
-enum hf_status session_open_file(const struct session *s, int64_t length,
-                                 struct hf_soundfile **file, struct hf_diag *diag)
-{
-    const struct hf_request *request = &s->head.request;
-    struct hf_soundfile_form form = {.rate_hz = request->rate_hz,
-                                     .bits = request->bits,
-                                     .frames = length,
-                                     .seed = request->seed};
-    return hf_soundfile_open(file, s->file, &form, diag);
-}
-
+/* Rehearses first: what is to sound, and where, is known before the file is begun. The sound is
+ * then that of a replay, which is the same to the bit. */
 static enum hf_status bounce(struct session *s, struct recorder *recorder, struct hf_diag *diag)
 {
-    struct hf_performance performance = {.source = session_source(s),
-                                         .sink = recorder_sink(recorder)};
-    struct hf_soundfile *file = NULL;
-    int64_t frames = 0;
-    enum hf_status status = session_open_file(s, session_length(s), &file, diag);
-    if (status != HF_OK)
-        return status;
-    status = session_engine(s, diag);
-    if (status != HF_OK) {
-        hf_soundfile_discard(file);
-        return status;
-    }
+    struct keeper keeper = {.recorder = recorder_sink(recorder), .journal = {.head = s->head}};
+    struct hf_replay replay = {0};
     say_session(s);
     fflush(stdout);
-    return session_bounce(s, &performance, file, session_length(s), &frames, diag);
+    enum hf_status status = hf_source_rehearse(session_source(s), (struct hf_sink){keep, &keeper},
+                                               s->head.request.rate_hz, diag);
+    if (status == HF_OK)
+        status = hf_replay_init(&replay, &keeper.journal, s->head.request.rate_hz, diag);
+    if (status == HF_OK) {
+        session_replay_speech(s, &keeper.journal, &replay);
+        status = session_bounce(s, &keeper.journal, &s->conductor.timeline, &replay, diag);
+    }
+    hf_replay_deinit(&replay);
+    free(keeper.journal.records);
+    return status;
 }
 
 /* With a file: renders. Dry: rehearses. Either way the records go to the journal, if there is to be
@@ -150,8 +149,6 @@ static void say_made(const struct session *s)
         chooser_say_list(&s->head.request, &s->conductor.timeline);
     else if (s->dry_run)
         say_timeline(&s->conductor.timeline, s->head.request.held.set, rate_hz);
-    else
-        say_wrote(s->file, session_length(s), rate_hz);
     if (s->journal) {
         printf("Record: ");
         hf_cli_print_file(s->journal);
@@ -180,6 +177,10 @@ int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv)
     enum hf_status status = session_read(&s, command, argc, argv, &stop, &diag);
     if (stop)
         return hf_cli_finish();
+    if (status == HF_OK && s.takeaway.formats) {
+        takeaway_say_formats();
+        return hf_cli_finish();
+    }
     if (status == HF_OK)
         status = check(&s, &diag);
     if (status == HF_OK && s.request.order == HF_ORDER_WEAK)

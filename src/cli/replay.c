@@ -13,7 +13,9 @@
 #include "terminal.h"
 
 const struct hf_cli_option hf_cli_replay_options[] = {
-    {"output-file", 'o', "FILE", "write a sound file, .wav or .flac, instead of playing",
+    {"output-file", 'o', "FILE",
+     "write a sound file, in the format of its extension, instead\n"
+     "of playing",
      CODE_OUTPUT_FILE},
     {"bits", 0, "DEPTH", "16, 24 or float (as recorded)", HF_OPT_BITS + 1},
     {"rate", 0, "HZ", "samples a second (as recorded; live: the output's)", HF_OPT_RATE + 1},
@@ -109,20 +111,6 @@ static void say_what(const struct hf_journal *journal, const struct hf_timeline 
            say_clock(hf_timeline_length(timeline), head->request.rate_hz, clock));
 }
 
-static enum hf_status bounce(struct session *s, struct hf_replay *replay, struct hf_diag *diag)
-{
-    struct hf_performance performance = {.source = hf_replay_source(replay),
-                                         .sink = {no_record, NULL}};
-    struct hf_soundfile *file = NULL;
-    int64_t frames = 0;
-    enum hf_status status = session_open_file(s, replay->length, &file, diag);
-    if (status == HF_OK)
-        status = session_bounce(s, &performance, file, replay->length, &frames, diag);
-    if (status == HF_OK)
-        say_wrote(s->file, frames, s->head.request.rate_hz);
-    return status;
-}
-
 static enum hf_status sound(struct session *s, struct hf_replay *replay, struct hf_live *live,
                             const struct hf_timeline *timeline, const struct hf_journal *journal,
                             int *signal_number, struct hf_diag *diag)
@@ -161,7 +149,8 @@ static enum hf_status prepare(struct session *s, struct hf_journal *journal, int
     return status == HF_OK ? session_engine(s, diag) : status;
 }
 
-static enum hf_status to_file(struct session *s, struct hf_journal *journal, int *signal_number,
+static enum hf_status to_file(struct session *s, struct hf_journal *journal,
+                              const struct hf_timeline *timeline, int *signal_number,
                               struct hf_diag *diag)
 {
     struct hf_replay replay = {0};
@@ -170,7 +159,7 @@ static enum hf_status to_file(struct session *s, struct hf_journal *journal, int
     enum hf_status status = prepare(s, journal, rate_hz, &replay, diag);
     if (status == HF_OK) {
         terminal_catch_signals(); /* so that no temporary file is left */
-        status = bounce(s, &replay, diag);
+        status = session_bounce(s, journal, timeline, &replay, diag);
         *signal_number = terminal_signal();
     }
     hf_replay_deinit(&replay);
@@ -212,8 +201,8 @@ static enum hf_status replay(struct session *s, const char *path, int *signal_nu
             say_timeline(&timeline, journal.records[0].pcs, journal.head.request.rate_hz);
         else
             say_what(&journal, &timeline);
-        if (!s->dry_run && s->file)
-            status = to_file(s, &journal, signal_number, diag);
+        if (!s->dry_run && (s->file || takeaway_wanted(&s->takeaway)))
+            status = to_file(s, &journal, &timeline, signal_number, diag);
         else if (!s->dry_run)
             status = to_output(s, &journal, &timeline, signal_number, diag);
         hf_timeline_deinit(&timeline);
@@ -236,6 +225,8 @@ int hf_cli_replay(const struct hf_cli_command *command, int argc, char **argv)
         status = hf_fail(&diag, HF_E_USAGE, "replay takes one journal");
         hf_advise(&diag, "the last line of a session names its own");
     }
+    if (status == HF_OK)
+        status = takeaway_check(&s, &diag);
     if (status == HF_OK)
         status = replay(&s, argv[first], &signal_number, &diag);
     session_deinit(&s);

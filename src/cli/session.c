@@ -162,6 +162,13 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_DRY_RUN:
         s->dry_run = true;
         return HF_OK;
+    case CODE_STEMS:
+    case CODE_TRACKS:
+    case CODE_CAPTIONS:
+    case CODE_TIMES:
+    case CODE_FORMATS:
+        takeaway_option(&s->takeaway, code, text);
+        return HF_OK;
     case CODE_PLAIN:
         s->plain = true;
         return HF_OK;
@@ -459,7 +466,7 @@ enum hf_patch_kind session_held_kind(const struct hf_request *request)
     return request->drone == HF_DRONE_STRUCK ? HF_PATCH_STRUCK : HF_PATCH_DRONE;
 }
 
-enum hf_status session_engine(struct session *s, struct hf_diag *diag)
+struct hf_engine_setting session_sound(const struct session *s)
 {
     const struct hf_request *request = &s->head.request;
     struct hf_held_setting held = {.way = held_ways[request->drone],
@@ -469,13 +476,18 @@ enum hf_status session_engine(struct session *s, struct hf_diag *diag)
                                    .a4_mhz = hf_request_a4_mhz(request),
                                    .seed = request->seed,
                                    .restrike = hf_request_samples(request, request->restrike)};
-    struct hf_engine_setting setting = {.rate_hz = request->rate_hz,
-                                        .a4_mhz = held.a4_mhz,
-                                        .volume_db = request->volume_db,
-                                        .room_db = request->room_db,
-                                        .held = held,
-                                        .added_patch = s->added_patch,
-                                        .speaker = session_speaker(s)};
+    return (struct hf_engine_setting){.rate_hz = request->rate_hz,
+                                      .a4_mhz = held.a4_mhz,
+                                      .volume_db = request->volume_db,
+                                      .room_db = request->room_db,
+                                      .held = held,
+                                      .added_patch = s->added_patch,
+                                      .speaker = session_speaker(s)};
+}
+
+enum hf_status session_engine(struct session *s, struct hf_diag *diag)
+{
+    struct hf_engine_setting setting = session_sound(s);
     return hf_engine_new(&s->engine, &setting, diag);
 }
 

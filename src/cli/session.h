@@ -17,6 +17,7 @@
 #include <holdfast/wholefile.h>
 
 #include "keymap.h"
+#include "takeaway.h"
 
 struct saved;
 
@@ -40,7 +41,12 @@ enum {
     CODE_WHY,
     CODE_SPEAK,
     CODE_SPEAK_ONLY,
-    CODE_SYNTH
+    CODE_SYNTH,
+    CODE_STEMS,
+    CODE_TRACKS,
+    CODE_CAPTIONS,
+    CODE_TIMES,
+    CODE_FORMATS
 };
 
 struct hf_speech;
@@ -55,6 +61,7 @@ struct session {
     struct keymap keys;    /* after session_keys */
     bool one_pedal;
     bool dry_run, plain, synth;
+    struct takeaway takeaway;
     const struct hf_setclass *result; /* --result, of --from */
     long split;                       /* --split, 0 without */
     struct hf_notes to;               /* --to, the end of a path */
@@ -126,7 +133,10 @@ void session_replay_speech(struct session *session, const struct hf_journal *jou
 /* The kind of patch that holds. */
 enum hf_patch_kind session_held_kind(const struct hf_request *request);
 
-/* Makes the engine for the head's request and patches. */
+/* What the engine is made of: the head's request and patches. */
+struct hf_engine_setting session_sound(const struct session *session);
+
+/* Makes the engine of it. */
 enum hf_status session_engine(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
 /* Samples of the whole session when nobody touches it, the closing fade included. */
@@ -136,14 +146,10 @@ int64_t session_length(const struct session *session);
  * writes the journal if there is to be one, and says what was made. */
 enum hf_status session_make(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
-/* Starts the session's sound file, as the head's request has it, for `length` frames at most. */
-enum hf_status session_open_file(const struct session *session, int64_t length,
-                                 struct hf_soundfile **file, struct hf_diag *diag) HF_CHECKED;
-
-/* Renders a performance by the session's engine into the file and commits it; on failure the file
- * is discarded. Shows the progress. */
-enum hf_status session_bounce(struct session *session, struct hf_performance *performance,
-                              struct hf_soundfile *file, int64_t length, int64_t *frames,
+/* Writes the sound file that the session names, and what is to be taken away beside it. The engine
+ * is the head's, or is made here. Says what was written. */
+enum hf_status session_bounce(struct session *session, const struct hf_journal *journal,
+                              const struct hf_timeline *timeline, struct hf_replay *replay,
                               struct hf_diag *diag) HF_CHECKED;
 
 /* Works out what the keys do: the program's own, changed by --keys and --one-pedal. */

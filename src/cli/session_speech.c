@@ -57,8 +57,9 @@ void session_replay_speech(struct session *s, const struct hf_journal *journal,
     struct hf_diag diag;
     if (request->speak == HF_SPEAK_OFF)
         return;
-    if (hf_speech_check(voice, &diag) != HF_OK ||
-        hf_speech_open(&s->speech, voice, request->names, request->rate_hz, &diag) != HF_OK)
+    if (!s->speech &&
+        (hf_speech_check(voice, &diag) != HF_OK ||
+         hf_speech_open(&s->speech, voice, request->names, request->rate_hz, &diag) != HF_OK))
         hf_cli_warn("the words of this session can't be spoken here: %s", diag.message);
     struct hf_speaker speaker = session_speaker(s);
     struct hf_replay_speech speech = hf_replay_speak(replay, journal, &speaker);
