@@ -169,7 +169,7 @@ static void review(const char *directory, bool cold)
     for (size_t i = 0; i < files.review.cell_count; i++)
         cues += files.review.cells[i].cued;
     printf("%.1f %.1f %" PRIu32 " %" PRIu64 " %.1f\n", took * 1000, (double)used.ru_maxrss / 1024,
-           files.review.sessions, cues, files.read, files.left_count);
+           files.review.sessions, cues, spent * 1000);
     hf_review_files_deinit(&files);
 }
 
