@@ -19,7 +19,8 @@
 const struct hf_cli_option hf_cli_session_options[] = {
     {"held", 0, "NOTES",
      "the notes that stay; with octaves or frets exactly that\n"
-     "voicing (one of the four augmented triads, by seed)",
+     "voicing (one of the four augmented triads: by seed, in play\n"
+     "the least practised)",
      HF_OPT_HELD + 1},
     {"from", 0, "NOTES",
      "a chord from a score: its augmented triad is held exactly as\n"
