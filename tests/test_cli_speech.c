@@ -170,7 +170,7 @@ static void a_replay_says_where_its_words_are_not_the_same(void **state)
     assert_int_equal(ran.status, 0);
     assert_non_null(strstr(ran.err, "holdfast: 2 of its words sound otherwise than they did"));
     assert_files_same("said.wav", "b.wav");
-    forge_change(&forge, 0, "\"voice\":\"slt\"", "\"voice\":\"bob\"");
+    forge_change(&forge, 0, "\"voice\":\"rms\"", "\"voice\":\"bob\"");
     forge_write(&forge, "other.jsonl");
     run("replay", scratch("other.jsonl"), "-o", scratch("b.wav"), NULL);
     assert_int_equal(ran.status, 0);

@@ -124,7 +124,7 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "say all that is to be known: what to do, names, marks, breaks;\n"
      "no screen is needed",
      CODE_SPEAK_ONLY},
-    {"voice", 0, "NAME", "who speaks: awb, kal, rms or slt (default)", HF_OPT_VOICE + 1},
+    {"voice", 0, "NAME", "who speaks: awb, kal, rms (default) or slt", HF_OPT_VOICE + 1},
     {"a4", 0, "HZ", "concert pitch, 380 to 480 (440)", HF_OPT_A4 + 1},
     {"tuning", 0, "WAY",
      "equal (default), or pure: the thirds on both sides of the\n"

@@ -47,7 +47,7 @@ const char *hf_speech_voices(void)
 
 const char *hf_speech_default_voice(void)
 {
-    return "slt";
+    return "rms"; /* understood best over the drone, with awb; and it keeps its level */
 }
 
 /* ---- note names ------------------------------------------------------------------------------ */
