@@ -16,7 +16,8 @@ CAIRO ?= $(shell $(PKG) --exists cairo && echo yes)
 ifneq ($(CAIRO),)
 RUN_LIBS += cairo
 endif
-$(BUILD)/outlet/review_%.o: HF_FLAGS += -DHF_CAIRO=$(if $(CAIRO),1,0)
+CAIRO_OBJECTS = $(BUILD)/outlet/review_draw.o $(BUILD)/outlet/review_plot.o $(BUILD)/outlet/canvas.o $(BUILD)/outlet/still.o
+$(CAIRO_OBJECTS): HF_FLAGS += -DHF_CAIRO=$(if $(CAIRO),1,0)
 RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
 RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
 # Speech, where flite is: it has no file for pkg-config. `make FLITE=` builds without.

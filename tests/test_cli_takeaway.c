@@ -145,6 +145,45 @@ static void each_cue_has_its_track(void **state)
     assert_int_equal(count, 6);
 }
 
+/* Removes what is in a directory; how many files there were. */
+static int empty_directory(const char *path)
+{
+    int count = 0;
+    DIR *directory = opendir(path);
+    assert_non_null(directory);
+    for (struct dirent *entry = readdir(directory); entry; entry = readdir(directory)) {
+        char file[800];
+        snprintf(file, sizeof file, "%s/%s", path, entry->d_name);
+        count += entry->d_name[0] != '.' && remove(file) == 0;
+    }
+    closedir(directory);
+    return count;
+}
+
+static void each_cue_has_its_picture(void **state)
+{
+    (void)state;
+    static const char *const forms[] = {"png", "svg"};
+    /* published: PNG (ISO/IEC 15948), 5.2 and 11.2.2: the signature, then width and height */
+    static const unsigned char png[] = {0x89, 'P', 'N', 'G', '\r', '\n', 0x1a, '\n', 0, 0, 0, 13,
+                                        'I',  'H', 'D', 'R', 0,    0,    5,    0,    0, 0, 2, 208};
+    for (int i = 0; i < 2; i++) {
+        char name[64];
+        run("render", SEED, "--held", "C E G#", "--order", "listed", "--rounds", "1", "--stills",
+            scratch("stills"), "--stills-as", forms[i], NULL);
+        if (strstr(ran.err, "without cairo"))
+            skip();
+        assert_ran();
+        snprintf(name, sizeof name, "stills/06-F-Bb-B.%s", forms[i]);
+        size_t length = 0;
+        unsigned char *bytes = scratch_read(name, &length);
+        assert_non_null(bytes);
+        assert_memory_equal(bytes, i ? (const void *)"<?xml " : png, i ? 6 : sizeof png);
+        free(bytes);
+        assert_int_equal(empty_directory(scratch("stills")), 6);
+    }
+}
+
 static void files_alone_need_no_sound_file(void **state)
 {
     (void)state;
@@ -181,6 +220,7 @@ int main(void)
         TEST(a_pause_moves_what_comes_after_it),
         TEST(at_another_rate_the_times_are_the_same),
         TEST(each_cue_has_its_track),
+        TEST(each_cue_has_its_picture),
         TEST(files_alone_need_no_sound_file),
         TEST(what_cannot_be_together_is_refused),
     };

@@ -44,9 +44,10 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_TRACKS:
     case CODE_CAPTIONS:
     case CODE_TIMES:
+    case CODE_STILLS:
+    case CODE_STILLS_AS:
     case CODE_FORMATS:
-        takeaway_option(&s->takeaway, code, text);
-        return HF_OK;
+        return takeaway_option(&s->takeaway, code, text, diag);
     case CODE_PLAIN:
         s->plain = true;
         return HF_OK;

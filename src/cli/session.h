@@ -46,6 +46,8 @@ enum {
     CODE_TRACKS,
     CODE_CAPTIONS,
     CODE_TIMES,
+    CODE_STILLS,
+    CODE_STILLS_AS,
     CODE_FORMATS
 };
 

@@ -7,6 +7,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include <holdfast/still.h>
 #include <holdfast/track.h>
 
 #include "terminal.h"
@@ -18,11 +19,14 @@ const struct hf_cli_option hf_cli_takeaway_options[] = {
     {"captions", 0, "FILE", "also the cues as captions for a film (WebVTT)", CODE_CAPTIONS},
     {"tracks", 0, "DIR", "also a file for each cue, which can go round for ever", CODE_TRACKS},
     {"stems", 0, "DIR", "also held and added notes, ticks and speech apart", CODE_STEMS},
+    {"stills", 0, "DIR", "also a picture of each cue, for a film", CODE_STILLS},
+    {"stills-as", 0, "FORM", "svg (default) or png", CODE_STILLS_AS},
     {"formats", 0, NULL, "list the formats of sound files", CODE_FORMATS},
     {NULL, 0, NULL, NULL, 0},
 };
 
-void takeaway_option(struct takeaway *takeaway, int code, const char *text)
+enum hf_status takeaway_option(struct takeaway *takeaway, int code, const char *text,
+                               struct hf_diag *diag)
 {
     switch (code) {
     case CODE_STEMS:
@@ -37,14 +41,24 @@ void takeaway_option(struct takeaway *takeaway, int code, const char *text)
     case CODE_TIMES:
         takeaway->times = text;
         break;
+    case CODE_STILLS:
+        takeaway->stills = text;
+        break;
+    case CODE_STILLS_AS:
+        takeaway->png = strcmp(text, "png") == 0;
+        if (!takeaway->png && strcmp(text, "svg") != 0)
+            return hf_fail(diag, HF_E_USAGE, "stills-as \"%.60s\" is not svg or png", text);
+        break;
     default:
         takeaway->formats = true;
     }
+    return HF_OK;
 }
 
 bool takeaway_wanted(const struct takeaway *takeaway)
 {
-    return takeaway->stems || takeaway->tracks || takeaway->captions || takeaway->times;
+    return takeaway->stems || takeaway->tracks || takeaway->stills || takeaway->captions ||
+           takeaway->times;
 }
 
 enum hf_status takeaway_check(const struct session *s, struct hf_diag *diag)
@@ -56,6 +70,8 @@ enum hf_status takeaway_check(const struct session *s, struct hf_diag *diag)
         hf_advise(diag, "name it with -o FILE.wav");
         return HF_E_USAGE;
     }
+    if (s->takeaway.stills)
+        return hf_still_check(diag);
     return HF_OK;
 }
 
@@ -198,7 +214,7 @@ static enum hf_status write_sheet(const struct hf_cuesheet *sheet, const char *p
 }
 
 /* "03-Csharp-D-G": what every file system and shell takes as it is. */
-static void track_name(const struct hf_cuesheet_row *row, size_t count, char *out, size_t size)
+static void cue_name(const struct hf_cuesheet_row *row, size_t count, char *out, size_t size)
 {
     int digits = count < 100 ? 2 : count < 1000 ? 3 : 7;
     size_t used = (size_t)snprintf(out, size, "%0*ld-", digits, row->number);
@@ -207,6 +223,25 @@ static void track_name(const struct hf_cuesheet_row *row, size_t count, char *ou
         used += word ? (size_t)snprintf(out + used, size - used, "%s", word)
                      : (size_t)snprintf(out + used, size - used, "%c", *c);
     }
+}
+
+/* The file of a row in a directory; not after a signal. */
+static enum hf_status cue_path(const char *directory, const struct hf_cuesheet *sheet, size_t row,
+                               const char *extension, char path[PATH_BYTES], struct hf_diag *diag)
+{
+    char name[HF_CUESHEET_TEXT];
+    cue_name(&sheet->rows[row], sheet->count, name, sizeof name);
+    int length = snprintf(path, PATH_BYTES, "%s/%s%s", directory, name, extension);
+    if (length < 0 || length >= PATH_BYTES)
+        return hf_fail(diag, HF_E_CREATE, "the name of the directory is too long");
+    return terminal_signal() ? hf_fail(diag, HF_E_IO, "interrupted") : HF_OK;
+}
+
+static void say_files(size_t count, const char *what, const char *directory)
+{
+    printf("Wrote %zu %s in ", count, what);
+    hf_cli_print_file(directory);
+    putchar('\n');
 }
 
 /* The extension of the sound file; without one, the table's first. */
@@ -270,26 +305,35 @@ static enum hf_status write_tracks(const struct session *s, int recorded_hz,
     enum hf_status status = takeaway_directory(s->takeaway.tracks, diag);
     size_t row = 0;
     for (size_t i = 0; i < timeline->count && status == HF_OK; i++) {
-        char name[HF_CUESHEET_TEXT], path[PATH_BYTES];
+        char path[PATH_BYTES];
         if (!hf_timeline_given(timeline, &timeline->cues[i]))
             continue;
-        if (terminal_signal())
-            return hf_fail(diag, HF_E_IO, "interrupted");
-        track_name(&sheet->rows[row], sheet->count, name, sizeof name);
-        int length =
-            snprintf(path, sizeof path, "%s/%s%s", s->takeaway.tracks, name, track_extension(s));
-        if (length < 0 || length >= PATH_BYTES)
-            return hf_fail(diag, HF_E_CREATE, "the name of the directory is too long");
+        status = cue_path(s->takeaway.tracks, sheet, row, track_extension(s), path, diag);
+        if (status != HF_OK)
+            break;
         struct hf_track_setting setting =
             track_setting(s, recorded_hz, timeline, i, &sheet->rows[row]);
         status = write_track(s, &setting, path, sheet->rows[row].names, diag);
         row++;
     }
-    if (status == HF_OK) {
-        printf("Wrote %zu tracks in ", row);
-        hf_cli_print_file(s->takeaway.tracks);
-        putchar('\n');
+    if (status == HF_OK)
+        say_files(row, "tracks", s->takeaway.tracks);
+    return status;
+}
+
+static enum hf_status write_stills(const struct session *s, const struct hf_cuesheet *sheet,
+                                   struct hf_diag *diag)
+{
+    enum hf_status status = takeaway_directory(s->takeaway.stills, diag);
+    for (size_t row = 0; row < sheet->count && status == HF_OK; row++) {
+        char path[PATH_BYTES];
+        status =
+            cue_path(s->takeaway.stills, sheet, row, s->takeaway.png ? ".png" : ".svg", path, diag);
+        if (status == HF_OK)
+            status = hf_still_write(sheet, row, path, diag);
     }
+    if (status == HF_OK)
+        say_files(sheet->count, "stills", s->takeaway.stills);
     return status;
 }
 
@@ -300,7 +344,7 @@ enum hf_status takeaway_write(const struct session *s, const struct hf_journal *
     enum hf_status status = write_sheet(sheet, s->takeaway.captions, hf_cuesheet_captions, diag);
     if (status == HF_OK)
         status = write_sheet(sheet, s->takeaway.times, hf_cuesheet_table, diag);
-    if (status != HF_OK || !s->takeaway.tracks)
-        return status;
-    return write_tracks(s, journal->head.request.rate_hz, timeline, sheet, diag);
+    if (status == HF_OK && s->takeaway.tracks)
+        status = write_tracks(s, journal->head.request.rate_hz, timeline, sheet, diag);
+    return status == HF_OK && s->takeaway.stills ? write_stills(s, sheet, diag) : status;
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * takeaway: what a session leaves beside its sound file for other programs: stems, a track for each
- * cue, captions, a table of times. All of it is made of the session's records. Main thread only.
+ * takeaway: what a session leaves beside its sound file for other programs: stems, a track and a
+ * picture for each cue, captions, a table of times. All of it is made of the session's records.
+ * Main thread only.
  */
 #ifndef HOLDFAST_CLI_TAKEAWAY_H
 #define HOLDFAST_CLI_TAKEAWAY_H
@@ -19,11 +20,14 @@ struct takeaway {
     const char *tracks;   /* --tracks: a directory */
     const char *captions; /* --captions: a file */
     const char *times;    /* --times: a file */
+    const char *stills;   /* --stills: a directory */
+    bool png;             /* --stills-as */
     bool formats;         /* --formats: nothing but the list of them */
 };
 
-/* Takes one of its options. */
-void takeaway_option(struct takeaway *takeaway, int code, const char *text);
+/* Takes one of its options. HF_E_USAGE. */
+enum hf_status takeaway_option(struct takeaway *takeaway, int code, const char *text,
+                               struct hf_diag *diag) HF_CHECKED;
 
 /* Whether there is anything to write but the sound file. */
 bool takeaway_wanted(const struct takeaway *takeaway);
@@ -47,7 +51,7 @@ enum hf_status takeaway_rows(const struct hf_journal *journal, const struct hf_t
 enum { TAKEAWAY_TITLE = 200 };
 char *takeaway_title(const struct hf_journal *journal, char text[TAKEAWAY_TITLE]);
 
-/* Writes captions, times and tracks. */
+/* Writes captions, times, tracks and stills. */
 enum hf_status takeaway_write(const struct session *session, const struct hf_journal *journal,
                               const struct hf_timeline *timeline, const struct hf_cuesheet *sheet,
                               struct hf_diag *diag) HF_CHECKED;
