@@ -312,7 +312,10 @@ static void any_keys_replay_exactly_in_confirm(void **state)
     (void)state;
     const struct setting settings[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
                                        {"rate", "8000"},   {"seed", "5"},     {NULL, NULL}};
+    const struct setting weak[] = {{"held", "C E G#"}, {"every", "0.7s"}, {"lead-in", "0.5s"},
+                                   {"rate", "8000"},   {"order", "weak"}, {NULL, NULL}};
     try_sessions(settings, 500, 8, 12);
+    try_sessions(weak, 60, 8, 12);
 }
 
 static void any_keys_replay_exactly_in_lead_at_odd_times(void **state)

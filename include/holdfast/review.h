@@ -131,7 +131,7 @@ struct hf_review {
     size_t day_count, day_room;
     struct hf_review_cell *cells; /* ascending by held, pcs once finished */
     size_t cell_count, cell_room;
-    uint16_t *slots; /* from held and pcs to cells */
+    uint32_t *slots; /* from held and pcs to cells */
     size_t slot_count;
     uint32_t near_right, near_wrong; /* near misses in ear training: told from the six, or not */
 };

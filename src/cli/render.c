@@ -9,6 +9,7 @@
 #include "chooser.h"
 #include "record.h"
 #include "terminal.h"
+#include "weak.h"
 
 const struct hf_cli_option hf_cli_render_options[] = {
     {"output-file", 'o', "FILE", "the sound file to write, in the format of its extension",
@@ -183,9 +184,8 @@ int hf_cli_render(const struct hf_cli_command *command, int argc, char **argv)
     }
     if (status == HF_OK)
         status = check(&s, &diag);
-    if (status == HF_OK && s.request.order == HF_ORDER_WEAK)
-        status = hf_fail(&diag, HF_E_USAGE,
-                         "order weak goes by the journals, which render never reads (play does)");
+    if (status == HF_OK)
+        status = weak_refuse(&s.request, "render", &diag);
     if (status == HF_OK)
         status = session_resolve(&s, 0, &diag);
     if (status == HF_OK)

@@ -10,6 +10,7 @@
 
 #include "progress.h"
 #include "terminal.h"
+#include "weak.h"
 
 enum { PROGRESS_STEPS = 1000 };
 
@@ -54,7 +55,7 @@ static enum hf_status check_request(const struct hf_request *request, struct hf_
                        request->text[HF_OPT_PRACTICE]);
     if (request->speak != HF_SPEAK_OFF)
         return hf_fail(diag, HF_E_USAGE, "a page does not speak: leave out --speak");
-    return HF_OK;
+    return weak_refuse(request, "sheet", diag);
 }
 
 static enum hf_status no_record(void *self, const struct hf_record *record, struct hf_diag *diag)

@@ -142,3 +142,12 @@ enum hf_status weak_take(struct session *s, struct hf_diag *diag)
     hf_review_files_deinit(&files);
     return status;
 }
+
+enum hf_status weak_refuse(const struct hf_request *request, const char *command,
+                           struct hf_diag *diag)
+{
+    if (request->order != HF_ORDER_WEAK)
+        return HF_OK;
+    return hf_fail(diag, HF_E_USAGE,
+                   "order weak goes by the journals, which %s never reads (play does)", command);
+}

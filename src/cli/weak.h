@@ -12,4 +12,8 @@
  * Resolves it anew where it changed. Says why where that was asked for. */
 enum hf_status weak_take(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
+/* HF_E_USAGE for order weak in a command that never reads the journals. */
+enum hf_status weak_refuse(const struct hf_request *request, const char *command,
+                           struct hf_diag *diag) HF_CHECKED;
+
 #endif

@@ -12,6 +12,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <holdfast/text.h>
+
 #include "review_scan.h"
 
 enum { PATH_BYTES = 4096 };
@@ -230,6 +232,8 @@ static enum hf_status leave_out(struct work *w, const char *file, const char *wh
     left->file = strdup(path);
     left->why = strdup(why);
     files->left_count++;
+    if (left->why)
+        hf_text_disarm(left->why); /* it may name a file */
     return left->file && left->why ? HF_OK : no_memory(diag);
 }
 

@@ -50,21 +50,19 @@ static void fill_slots(struct hf_review *r)
         return;
     memset(r->slots, 0, r->slot_count * sizeof *r->slots);
     for (size_t i = 0; i < r->cell_count; i++)
-        r->slots[slot_of(r, r->cells[i].held, r->cells[i].pcs)] = (uint16_t)(i + 1);
+        r->slots[slot_of(r, r->cells[i].held, r->cells[i].pcs)] = (uint32_t)(i + 1);
 }
 
 static bool grow_cells(struct hf_review *r)
 {
     size_t room = r->cell_room ? r->cell_room * 2 : 32;
-    if (room > REVIEW_CELLS_MOST)
-        return false; /* no player has so many */
     struct hf_review_cell *cells = realloc(r->cells, room * sizeof *cells);
     if (!cells)
         return false;
     memset(cells + r->cell_room, 0, (room - r->cell_room) * sizeof *cells);
     r->cells = cells;
     r->cell_room = room;
-    uint16_t *slots = realloc(r->slots, 2 * room * sizeof *slots);
+    uint32_t *slots = realloc(r->slots, 2 * room * sizeof *slots);
     if (!slots)
         return false;
     r->slots = slots;
@@ -80,7 +78,7 @@ struct hf_review_cell *review_cell(struct hf_review *r, hf_pcset held, hf_pcset 
     size_t slot = slot_of(r, held, pcs);
     if (!r->slots[slot]) {
         struct hf_review_cell *cell = &r->cells[r->cell_count++];
-        r->slots[slot] = (uint16_t)r->cell_count;
+        r->slots[slot] = (uint32_t)r->cell_count;
         cell->held = held;
         cell->pcs = pcs;
     }

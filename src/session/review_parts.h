@@ -9,7 +9,7 @@
 #include <holdfast/review.h>
 
 /* Different shapes that are told apart in a cell; the others count as one without strings. */
-enum { REVIEW_SHAPES_MOST = 512, REVIEW_CELLS_MOST = 0x7fff };
+enum { REVIEW_SHAPES_MOST = 512, REVIEW_CELLS_MOST = HF_SETS * HF_SETS };
 
 /* The cell of a completion, added where it is not there; NULL when memory ran out. It stays where
  * it is until the next call. */

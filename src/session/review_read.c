@@ -400,9 +400,10 @@ static bool count_cue(struct hf_review_reader *r, size_t index, enum hf_review_w
         r->sum.near_wrong += cue->marked && !cue->got;
         return true;
     }
-    /* Single notes, steps to a chord: what is not of the added class is no completion. */
+    /* Single notes, steps to a chord: what is not of the added class, or has a held note, is no
+     * completion. */
     if (!hf_review_find(&r->sum, cue->held, cue->pcs) &&
-        hf_setclass_of(cue->pcs) != r->request.added)
+        ((cue->held & cue->pcs) != 0 || hf_setclass_of(cue->pcs) != r->request.added))
         return true;
     struct hf_review_cell *cell = review_cell(&r->sum, cue->held, cue->pcs);
     struct hf_review_shape shape = {.cued = 1, .strings = cue->strings};
