@@ -60,6 +60,8 @@ static enum hf_status make_points(const struct hf_cuesheet *sheet, struct descri
 
 static void warn_of_points(const struct session *s, const struct described *d)
 {
+    if (s->takeaway.times)
+        return;
     if (!hf_soundfile_holds_points(s->file, &d->form))
         hf_cli_warn("this file can hold no cue points; --times FILE.csv keeps where the cues are");
     else if (d->form.point_count > HF_SOUNDFILE_POINTS_MOST)
