@@ -61,7 +61,7 @@ $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 	$(call Q,GEN)LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
 
 # The lesson page's own files are in the program as they are.
-LESSON = $(addprefix src/outlet/lesson/,style.css body.html core.js view.js synth.js sound.js draw.js page.js)
+LESSON = $(addprefix src/outlet/lesson/,style.css body.html core.js view.js hunt.js synth.js sound.js draw.js choose.js page.js)
 $(BUILD)/gen/lesson.c: $(LESSON) src/outlet/assets.sh
 	@mkdir -p $(@D)
 	$(call Q,GEN)LC_ALL=C sh src/outlet/assets.sh $(LESSON) > $@
@@ -123,7 +123,10 @@ soak: measure matrix $(BUILD)/tests/test_replay
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
 
-tests: $(TESTS) $(LIVE) $(PICTURE) $(MATRIX)
+# What the lesson page judges, judged by the program.
+JUDGE = $(BUILD)/tests/lesson/judge
+
+tests: $(TESTS) $(LIVE) $(PICTURE) $(MATRIX) $(JUDGE)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
 try:

@@ -12,7 +12,7 @@
 #include "terminal.h"
 #include "weak.h"
 
-enum { PROGRESS_STEPS = 1000 };
+enum { PROGRESS_STEPS = 1000, VOICINGS = 4 };
 
 const struct hf_cli_option hf_cli_sheet_options[] = {
     {"output-file", 'o', "FILE", "the page to write: .html", CODE_OUTPUT_FILE},
@@ -50,7 +50,7 @@ static enum hf_status check_file(const char *path, struct hf_diag *diag)
 /* What a page can't do is refused, not left out. */
 static enum hf_status check_request(const struct hf_request *request, struct hf_diag *diag)
 {
-    if (request->practice != HF_PRACTICE_IMPROVISE)
+    if (request->practice != HF_PRACTICE_IMPROVISE && !hf_request_chooses(request))
         return hf_fail(diag, HF_E_USAGE, "a page of %s is not built yet",
                        request->text[HF_OPT_PRACTICE]);
     if (request->speak != HF_SPEAK_OFF)
@@ -102,6 +102,35 @@ static enum hf_status write_page(struct session *s, const struct hf_timeline *ti
 
 /* ---- from options ---------------------------------------------------------------------------- */
 
+/* Asks for a completion: in roam for the next, in hunt for one after another by its notes. */
+static enum hf_status choose(struct session *s, int turn, struct hf_diag *diag)
+{
+    struct hf_conductor *c = &s->conductor;
+    struct hf_verdict verdict;
+    if (s->head.request.practice == HF_PRACTICE_ROAM)
+        return hf_conductor_key(c, HF_KEY_NEXT, 0, diag);
+    return hf_conductor_answer(c, s->schedule.completions[turn % s->schedule.count].pcs, 0,
+                               &verdict, diag);
+}
+
+/* Where the student chooses: every completion, each in several voicings. */
+static enum hf_status lay_choices(struct session *s, struct hf_diag *diag)
+{
+    struct hf_step step;
+    enum hf_status status = HF_OK;
+    for (int turn = 0; status == HF_OK && turn < VOICINGS * s->schedule.count; turn++) {
+        status = choose(s, turn, diag);
+        while (hf_conductor_step(&s->conductor, &step))
+            continue;
+        struct hf_report reports[] = {{.kind = HF_REPORT_NEXT, .at = (turn + 1) * HF_GRID},
+                                      {.kind = HF_REPORT_BEGAN, .cue = s->conductor.serial},
+                                      {.kind = HF_REPORT_ANSWER, .command = HF_EVENT_NEXT}};
+        for (int i = 0; status == HF_OK && i < 3; i++)
+            status = hf_conductor_report(&s->conductor, &reports[i], diag);
+    }
+    return status;
+}
+
 static enum hf_status plan(struct session *s, struct hf_diag *diag)
 {
     struct hf_sink nowhere = {no_record, NULL};
@@ -112,6 +141,8 @@ static enum hf_status plan(struct session *s, struct hf_diag *diag)
         status = session_prepare(s, diag);
     if (status != HF_OK)
         return status;
+    if (hf_request_chooses(&s->head.request))
+        return lay_choices(s, diag);
     if (s->request.every.wait)
         return session_list_waited(s, nowhere, diag);
     return hf_source_rehearse(hf_conductor_source(&s->conductor), nowhere, s->head.request.rate_hz,
@@ -153,6 +184,23 @@ static void take_board(struct session *s)
         hf_request_take_board(request, &board);
 }
 
+/* Who chose then may choose otherwise now: the page has everything to choose from. */
+static enum hf_status choose_anew(struct session *s, struct hf_diag *diag)
+{
+    const struct hf_request *request = &s->head.request;
+    if (request->text[HF_OPT_HAND][0] && !request->keys && !request->has_board)
+        return hf_fail(diag, HF_E_INPUT, "the journal's instrument %.60s is not here",
+                       request->text[HF_OPT_HAND]);
+    enum hf_status status = hf_schedule_init(&s->schedule, request, diag);
+    if (status == HF_OK) {
+        status = hf_conductor_init(&s->conductor, request, &s->schedule, diag);
+        s->has_conductor = true;
+    }
+    if (status == HF_OK)
+        status = lay_choices(s, diag);
+    return status == HF_OK ? write_page(s, &s->conductor.timeline, diag) : status;
+}
+
 static enum hf_status from_journal(struct session *s, struct hf_diag *diag)
 {
     struct hf_journal journal;
@@ -169,7 +217,9 @@ static enum hf_status from_journal(struct session *s, struct hf_diag *diag)
     if (status == HF_OK) {
         status = session_adopt(s, &journal, journal.head.request.rate_hz, diag);
         take_board(s);
-        if (status == HF_OK)
+        if (status == HF_OK && hf_request_chooses(&s->head.request))
+            status = choose_anew(s, diag);
+        else if (status == HF_OK)
             status = write_page(s, &timeline, diag);
         hf_timeline_deinit(&timeline);
     }

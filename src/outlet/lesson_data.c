@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include <holdfast/conductor.h>
+#include <holdfast/roam.h>
 #include <holdfast/sine.h>
 #include <holdfast/transport.h>
 
@@ -62,21 +63,24 @@ static json_t *hold_data(const struct hf_record *hold, const struct hf_lesson_so
     return o;
 }
 
-static json_t *cue_data(const struct hf_timeline_cue *cue, const struct hf_lesson_sounds *sounds,
-                        struct hf_diag *diag)
+/* Where what is held changes at all, each cue says what is held at it, since a student may go from
+ * any to any. */
+static json_t *cue_data(const struct hf_timeline *t, size_t index, bool changes,
+                        const struct hf_lesson_sounds *sounds, struct hf_diag *diag)
 {
+    const struct hf_timeline_cue *cue = &t->cues[index];
     const struct hf_record *record = &cue->record;
     json_t *o = record_data(record, diag);
     if (!o)
         return NULL;
-    hf_lesson_put(o, "at", time_value(cue->at));
-    hf_lesson_put(o, "tell", time_value(cue->tell));
-    hf_lesson_put(o, "hear", time_value(cue->hear));
-    hf_lesson_put(o, "end", time_value(cue->end));
+    hf_lesson_put(o, "at", time_value(t->chosen ? HF_NEVER : cue->at));
+    hf_lesson_put(o, "tell", time_value(t->chosen ? HF_NEVER : cue->tell));
+    hf_lesson_put(o, "hear", time_value(t->chosen ? HF_NEVER : cue->hear));
+    hf_lesson_put(o, "end", time_value(t->chosen ? HF_NEVER : cue->end));
     hf_lesson_put(o, "clip",
                   json_integer(hf_lesson_list_find(&sounds->clips, record->notes, record->count)));
-    if (cue->has_hold)
-        hf_lesson_put(o, "hold", hold_data(&cue->hold, sounds, diag));
+    if (changes)
+        hf_lesson_put(o, "hold", hold_data(hf_timeline_held(t, (long)index), sounds, diag));
     if (cue->marked)
         hf_lesson_put(o, "mark", json_string(hf_mark_word(cue->mark)));
     return o;
@@ -86,17 +90,50 @@ static json_t *cues_data(const struct hf_lesson *lesson, const struct hf_lesson_
                          struct hf_diag *diag)
 {
     const struct hf_timeline *t = lesson->timeline;
-    bool recorded = t->end_at != HF_NEVER;
+    bool recorded = t->end_at != HF_NEVER, changes = false;
+    for (size_t i = 0; i < t->count; i++)
+        changes = changes || t->cues[i].has_hold;
     json_t *cues = json_array();
     for (size_t i = 0; cues && i < t->count; i++) {
         if (recorded && !hf_timeline_given(t, &t->cues[i]))
             continue;
-        if (json_array_append_new(cues, cue_data(&t->cues[i], sounds, diag)) != 0) {
+        if (json_array_append_new(cues, cue_data(t, i, changes, sounds, diag)) != 0) {
             json_decref(cues);
             return NULL;
         }
     }
     return cues;
+}
+
+static int own_of(const struct hf_request *request, const struct hf_completion *completions,
+                  int count)
+{
+    for (int i = 0; request->has_own && i < count; i++)
+        if (completions[i].pcs == request->own_notes.set)
+            return i;
+    return -1;
+}
+
+/* Where the student chooses: where `next` leads, how the class is called, when it ends. */
+static json_t *choices_data(const struct hf_request *request)
+{
+    struct hf_completion completions[HF_COMPLETIONS_MOST];
+    char prime[HF_PCSET_TEXT];
+    if (!hf_request_chooses(request))
+        return json_null();
+    int count = hf_pairing_complete(request->held.set, request->added, completions);
+    int own = own_of(request, completions, count);
+    json_t *o = json_object(), *after = json_array();
+    for (int i = 0; i < count; i++)
+        json_array_append_new(after, json_integer(hf_roam_next(completions, count, i, own)));
+    hf_lesson_put(o, "first", json_integer(hf_roam_next(completions, count, -1, own)));
+    hf_lesson_put(o, "after", after);
+    hf_lesson_put(o, "prime", json_string(hf_pcset_format(request->added->prime, prime)));
+    hf_lesson_put(o, "endsAt",
+                  request->for_span.amount > 0
+                      ? json_integer(hf_request_samples(request, request->for_span))
+                      : json_null());
+    return o;
 }
 
 static json_t *board_data(const struct hf_request *request)
@@ -165,6 +202,7 @@ json_t *hf_lesson_data(const struct hf_lesson *lesson, const struct hf_lesson_so
         hf_lesson_put(o, "head", head_data(lesson->head, diag)) &&
         hf_lesson_put(o, "hold", hold_data(&lesson->timeline->hold, sounds, diag)) &&
         hf_lesson_put(o, "cues", cues_data(lesson, sounds, diag)) &&
+        hf_lesson_put(o, "choices", choices_data(request)) &&
         hf_lesson_put(o, "board", board_data(request)) &&
         hf_lesson_put(o, "loops", numbers_data(lesson, sounds, diag)) &&
         hf_lesson_put(o, "clips", clips_data(sounds)) &&

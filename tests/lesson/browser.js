@@ -172,6 +172,55 @@ async function lateness() {
   return late.length >= 100 ? worst : Infinity;
 }
 
+test("in roam the student chooses, and hears when asking", async () => {
+  const page = await opened(sheet("roam"));
+  await page.keyboard.press("PageDown");
+  await until(page, "todo", /Choose one/);
+  await page.keyboard.press("3");
+  await until(page, "todo", /^Find/);
+  assert.strictEqual(await text(page, "large"), "D Eb A");
+  await page.click("#again");
+  await until(page, "todo", /^Play/);
+  await page.click("#pick button >> nth=4");
+  await until(page, "large", /^F F# B$/);
+  await page.keyboard.press("PageDown"); // around the ring of smallest movements
+  await until(page, "large", /^(Eb A Bb|C# F# G|F Bb B)$/);
+  await page.keyboard.press("q");
+  await until(page, "todo", /The end/);
+  const told = run("replay", await saved(page), "--dry-run");
+  assert.match(told, /D Eb A[^]*F F# B/);
+  await page.done();
+});
+
+test("in hunt the student finds, and only what is found is told", async () => {
+  const page = await opened(sheet("hunt"));
+  await page.click("#play");
+  await until(page, "todo", /Find 3 notes/);
+  const answer = async (...pcs) => {
+    for (const pc of pcs) await page.click(`#notes [data-pc="${pc}"]`);
+    await page.click("#answer");
+  };
+  assert.strictEqual(await text(page, "pick"), "??????");
+  await answer(1, 2, 7);
+  await until(page, "verdict", /C# D G: yes, 1 of 6/);
+  await until(page, "large", /^C# D G$/);
+  await answer(0, 1, 2);
+  await until(page, "verdict", /C is held already/);
+  await answer(1, 2, 3);
+  await until(page, "verdict", /no 016/);
+  await answer(1, 2, 7);
+  await until(page, "verdict", /found already, number 1 of 6/);
+  assert.strictEqual(await text(page, "pick"), "C# D G?????");
+  for (const pcs of [[1, 6, 7], [2, 3, 9], [3, 9, 10], [5, 6, 11], [5, 10, 11]]) await answer(...pcs);
+  await until(page, "verdict", /yes, 6 of 6. All are found/);
+  await page.click("#leave");
+  const file = await saved(page);
+  const words = records(file).filter((record) => record.t === "answer").map((record) => record.as);
+  assert.deepStrictEqual(words, ["found", "shares", "other", "again", "found", "found", "found", "found", "found"]);
+  run("replay", file, "--dry-run");
+  await page.done();
+});
+
 test("nothing but its own script runs, and nothing is asked for outside", async () => {
   const page = await opened(sheet("--synth", ...quick));
   const violations = await page.evaluate(async () => {
@@ -262,6 +311,15 @@ test("a reader of the page finds no fault, in any width and light", async () => 
       await check("playing");
       await page.done();
     }
+  for (const practice of ["roam", "hunt"]) {
+    const page = await opened(sheet(practice), { viewport: { width: 360, height: 800 } });
+    await page.click("#play");
+    await until(page, "play", /Pause/);
+    await page.evaluate(axe);
+    const { violations } = await page.evaluate(() => window.axe.run());
+    assert.deepStrictEqual(violations.map(({ id }) => id), [], practice);
+    await page.done();
+  }
 });
 
 test("nothing below the cue moves while it plays", async () => {

@@ -24,8 +24,8 @@ function random(bound) {
   return state % bound;
 }
 
-const source = ["core.js", "view.js"].map((name) => fs.readFileSync(`src/outlet/lesson/${name}`, "utf8")).join("\n");
-const { Session, tally } = vm.runInNewContext(`${source}\n({ Session, tally })`, { TextEncoder });
+const source = ["core.js", "view.js", "hunt.js"].map((name) => fs.readFileSync(`src/outlet/lesson/${name}`, "utf8")).join("\n");
+const { Session, Choices, tally, names } = vm.runInNewContext(`${source}\n({ Session, Choices, tally, names })`, { TextEncoder });
 
 function run(...args) {
   const ran = spawnSync(program, args, { encoding: "utf8", maxBuffer: 1 << 26 });
@@ -47,15 +47,24 @@ const kinds = [
   ["--hand", "guitar", "--hold", "hand"],
   ["--every", "0.1s", "--lead-in", "0"],
 ];
+const chosen = [
+  ["roam"],
+  ["roam", "--cue", "lead", "--for", "20s"],
+  ["roam", "--cue", "silent", "--hand", "guitar", "--hold", "hand"],
+  ["hunt"],
+  ["hunt", "--held", "C F B", "--added", "3-3"],
+];
 
 function read(file) {
   const html = fs.readFileSync(file, "utf8");
   return JSON.parse(/<script type="application\/json" id="lesson">(.*?)<\/script>/s.exec(html)[1]);
 }
 
-function lessonOf(options) {
+const timed = ["--every", "2s", "--lead-in", "1s", "--rounds", "1"];
+
+function lessonOf(options, times = timed) {
   const file = path.join(there, "page.html");
-  run("sheet", "--synth", "--seed", "5", "--every", "2s", "--lead-in", "1s", "--rounds", "1", ...options, "-o", file);
+  run("sheet", "--synth", "--seed", "5", ...times, ...options, "-o", file);
   return read(file);
 }
 
@@ -110,6 +119,44 @@ function expected(session) {
     .map(({ at, tell, hear, end, cue, mark }) => ({ at, tell, hear, end, notes: cue.notes, mark }));
 }
 
+// One who chooses, in roam or hunt.
+function roam(lesson) {
+  const session = new Session(lesson, "2026-01-02T03:04:05+00:00");
+  const choices = new Choices(lesson);
+  let now = 0;
+  for (let presses = random(40); presses > 0 && session.endAt === null; presses--) {
+    now += random(3) === 0 ? random(100) : random(lesson.rate * 2);
+    if (session.pauseAt !== null) {
+      now = session.resume(random(100000)) ?? now;
+      continue;
+    }
+    session.advance(now);
+    const pcs = [...Array(12).keys()].filter(() => random(4) === 0);
+    const act = [
+      () => session.next(now, choices.cue(lesson.practice === "roam" ? random(choices.all.length) : choices.next)),
+      () => session.again(now),
+      () => session.reveal(now),
+      () => random(4) === 0 && session.pause(now),
+      () => lesson.practice === "hunt" && answer(session, choices, now, random(2) ? lesson.cues[random(lesson.cues.length)].pcs : pcs),
+    ][random(5)];
+    act();
+    now = Math.max(now, session.commandAt);
+  }
+  if (session.endAt === null && random(3)) session.quit(session.pauseAt === null ? now : session.pausedAt);
+  return session;
+}
+
+function answer(session, choices, now, pcs) {
+  if (pcs.length !== session.lesson.cues[0].pcs.length) return;
+  const judged = choices.judge(pcs);
+  if (session.answer(now, pcs, judged.as) === null) return;
+  choices.take(judged);
+  if (judged.index >= 0) session.next(now, choices.cue(judged.index));
+}
+
+// How many cues the program sees in a journal of choices, and their notes.
+const rows = (text) => [...text.matchAll(/^ *\d+ .*?([A-G][#b]?(?: [A-G][#b]?)+) {2,}/gm)].map((match) => match[1]);
+
 let ended = 0;
 let marks = 0;
 let cues = 0;
@@ -131,5 +178,40 @@ for (const kind of kinds) {
     for (const { got, missed } of tally([session.journal]).values()) marks += got + missed;
   }
 }
+for (const kind of chosen) {
+  const lesson = lessonOf(kind, []);
+  for (let i = 0; i < sessions; i++) {
+    const session = roam(lesson);
+    const file = path.join(there, "journal.jsonl");
+    fs.writeFileSync(file, session.journal);
+    try {
+      const told = rows(run("replay", file, "--dry-run"));
+      assert.deepStrictEqual(told, [...session.cues.map((one) => names(one.cue))]);
+    } catch (error) {
+      console.error(`${kind.join(" ")}: ${error.message}\n${session.journal}`);
+      process.exit(1);
+    }
+    cues += session.cues.length;
+    ended += session.endAt !== null;
+  }
+}
+
+// Every set of pitch classes, whatever was found, as the program's own judge (judge.c) has it.
+const words = ["found", "again", "other", "shares"];
+const judged = spawnSync(path.join(path.dirname(program), "tests/lesson/judge"), { encoding: "utf8", maxBuffer: 1 << 28 });
+let sets = 0;
+const huntings = new Map();
+for (const line of judged.stdout.trim().split("\n")) {
+  const [held, added, found, set, as] = line.split(" ");
+  const key = `${held} ${added}`;
+  if (!huntings.has(key)) huntings.set(key, lessonOf(["hunt", "--held", held.split(",").join(" "), "--added", added], []));
+  const choices = new Choices(huntings.get(key));
+  choices.all.forEach((one, index) => (one.nth = (Number(found) >> index) & 1));
+  const pcs = [...Array(12).keys()].filter((pc) => (Number(set) >> pc) & 1);
+  assert.strictEqual(choices.judge(pcs).as, words[Number(as)], line);
+  sets++;
+}
+assert.ok(sets > 4096);
 assert.ok(ended > 0 && marks > 0 && cues > 0);
-console.log(`${kinds.length * sessions} journals (${ended} ended, ${cues} cues, ${marks} marks) of ${kinds.length} kinds of lesson are the program's`);
+const of = kinds.length + chosen.length;
+console.log(`${of * sessions} journals (${ended} ended, ${cues} cues, ${marks} marks) of ${of} kinds of lesson are the program's, and ${sets} verdicts`);

@@ -39,6 +39,8 @@ function stamp(date) {
 // A time that is not there is later than any.
 const after = (time, at) => time === null || time > at;
 
+const sameNotes = (a, b) => `${a.notes}|${a.frets}` === `${b.notes}|${b.frets}`;
+
 class Session {
   constructor(lesson, started) {
     this.lesson = lesson;
@@ -56,7 +58,7 @@ class Session {
     this.endless = false;
     this.write({ t: "session", at: 0, ...lesson.head, started });
     this.writeHold(lesson.hold, 0);
-    this.plan(0, null);
+    if (!lesson.choices) this.plan(0, null);
   }
 
   get journal() {
@@ -128,7 +130,7 @@ class Session {
     const one = this.following;
     if (!one || one.n !== null) return;
     const { id, pcs, notes, names, frets, hold } = one.cue;
-    if (hold) this.writeHold(hold, one.at);
+    if (hold && !sameNotes(hold, this.held)) this.writeHold(hold, one.at);
     const { at, tell, hear, end } = one;
     one.n = this.write({ t: "cue", at, id, pcs, notes, names, tell, hear, end, ...(frets && { frets }) });
   }
@@ -138,7 +140,8 @@ class Session {
     this.writeAhead();
     if (one.cue.hold) this.held = one.cue.hold;
     this.cues.push(one);
-    this.plan(this.after(one.index), one);
+    if (this.lesson.choices) this.following = null;
+    else this.plan(this.after(one.index), one);
     return one;
   }
 
@@ -171,6 +174,7 @@ class Session {
   // Does what the plan has up to a time; returns what came about.
   advance(now) {
     const happened = [];
+    const { endsAt = null } = this.lesson.choices ?? {};
     while (this.endAt === null) {
       const limit = this.stayAt === null ? now : Math.min(now, this.stayAt);
       const one = this.last;
@@ -178,6 +182,9 @@ class Session {
         happened.push({ what: "cue", cue: this.begin() });
       } else if (!this.following && one && one.end !== null && one.end <= limit) {
         this.end(one.end, "finished", this.lesson.finishedFade);
+        happened.push({ what: "end" });
+      } else if (endsAt !== null && endsAt <= now) {
+        this.end(endsAt, "finished", this.lesson.finishedFade);
         happened.push({ what: "end" });
       } else break;
     }
@@ -267,7 +274,7 @@ class Session {
     if (index !== null) this.planInstead(index, one);
     this.writeAhead();
     if (!one && !this.following) return null;
-    if (one && wait) {
+    if ((one || this.lesson.choices) && wait) {
       this.write({ t: "next", at });
     } else {
       const shift = at - (one ? one.end : this.following.at);
@@ -284,6 +291,10 @@ class Session {
   }
 
   planInstead(index, one) {
+    if (this.lesson.choices) {
+      this.plan(index, one ?? { end: null });
+      return;
+    }
     const first = this.following && this.cues.length === 0 ? this.following.at : null;
     if (one) this.plan(index, one);
     else if (first !== null && this.following.n === null) {
@@ -330,6 +341,14 @@ class Session {
     const one = at === null ? null : this.running(at);
     if (!one || !this.shown(one.hear, at)) return null;
     this.write({ t: "again", at });
+    return at;
+  }
+
+  // In hunt: notes that the student says complete what is held.
+  answer(now, pcs, as) {
+    if (this.endAt !== null || this.pauseAt !== null) return null;
+    const at = Math.max(0, Math.floor(now));
+    this.write({ t: "answer", at, pcs, as });
     return at;
   }
 

@@ -81,6 +81,8 @@ async function start(index = 0) {
   $("todo").textContent = "One moment …";
   try {
     page.session = null;
+    startChoices();
+    if (page.choices) page.choices.size = lesson.cues[0].pcs.length;
     await sound.open(lesson.hold.loop, lesson.cues[index]?.clip ?? null);
     page.session = new Session(lesson, stamp(new Date()));
     page.kept = undefined;
@@ -158,7 +160,7 @@ function tick() {
 
 // What comes next should be ready before it is needed.
 function prefetch(index) {
-  for (const next of [index, index + 1, index + 2]) {
+  for (const next of lesson.choices ? [] : [index, index + 1, index + 2]) {
     const cue = lesson.cues[next % lesson.cues.length];
     sound.get("clip", cue.clip);
     if (cue.hold && cue.hold.loop !== null) sound.get("loop", cue.hold.loop);
@@ -210,7 +212,8 @@ const actions = {
     else command((at) => page.session.stay(at));
   },
   nextcue() {
-    if (!running()) start();
+    if (page.choices) chooseNext();
+    else if (!running()) start();
     else if (lesson.wait && page.session.hiding(now())) actions.reveal();
     else command((at) => page.session.next(at)) !== null && sound.damp(page.session.commandAt);
   },
@@ -226,6 +229,10 @@ const actions = {
   again() {
     const one = running() ? page.session.running(now()) : null;
     if (!one) return;
+    if (page.choices && lesson.way === "confirm" && one.hear === null) {
+      actions.reveal(); // it waits to be asked for
+      return;
+    }
     if (!page.session.shown(one.hear, now())) {
       notice(lesson.way === "silent" ? "These cues never sound." : "It has not sounded yet: Reveal sounds it.");
       return;
@@ -286,8 +293,10 @@ function onKey(event) {
   const own = event.target.closest?.("button, input, summary, a, textarea");
   const arrows = event.target.matches?.('input[type="range"]') && event.key.startsWith("Arrow");
   if (arrows || (own && (event.key === " " || event.key === "Enter"))) return;
+  const digit = page.choices && !hunting() && /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
+  if (digit && digit <= page.choices.all.length) choose(digit - 1);
   const action = event.shiftKey && event.key === "ArrowLeft" ? "previous" : keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
-  if (!action) return;
+  if (!action || (page.choices && ["stay", "previous", "got", "missed"].includes(action) && running())) return;
   event.preventDefault();
   actions[action]();
 }
@@ -340,7 +349,7 @@ function showButtons(seen) {
   $("stay").setAttribute("aria-pressed", String(live && seen.staying));
   $("stay").textContent = live && seen.staying ? "Go on" : "Stay";
   $("previous").disabled = $("nextcue").disabled = $("stay").disabled = !free;
-  $("again").disabled = !free || !seen.one || !seen.heard;
+  $("again").disabled = !free || !seen.one || !(seen.heard || (page.choices && lesson.way === "confirm"));
   $("reveal").disabled = !free || !page.session.hiding(now());
   $("got").disabled = $("missed").disabled = !page.session || !page.session.told(live ? heard() : page.session.endAt);
   $("leave").disabled = !live;
@@ -361,10 +370,10 @@ function setText(id, text) {
 function render() {
   if (page.opening) return;
   const at = page.session ? heard() : 0;
-  const seen = page.session
+  const seen = choiceView(page.session
     ? view(page.session, at)
-    : { number: 0, total: lesson.cues.length, todo: "Press Play when you are ready.", large: "", small: "", next: { at: null }, one: null };
-  setText("number", seen.number ? `${seen.number} of ${seen.total}` : `${seen.total} cues`);
+    : { number: 0, total: lesson.cues.length, todo: "Press Play when you are ready.", large: "", small: "", next: { at: null }, one: null });
+  setText("number", seen.where ?? (seen.number ? `${seen.number} of ${seen.total}` : `${seen.total} cues`));
   setText("next", seen.paused || seen.ended ? "" : words(seen.next, at));
   setText("todo", promptText(seen));
   setText("large", seen.large);
@@ -375,6 +384,7 @@ function render() {
   page.shown = state;
   showCues(seen);
   showButtons(seen);
+  showChoices();
   if (page.session) announce(seen);
 }
 
@@ -409,7 +419,10 @@ function listRuns() {
 function listPlan() {
   $("planheld").textContent = `Held: ${pitches(lesson.hold)}`;
   let held = lesson.hold;
+  const seen = new Set();
   lesson.cues.forEach((cue, index) => {
+    if (lesson.choices && seen.has(cue.id)) return; // one voicing of each
+    seen.add(cue.id);
     if (cue.hold) held = cue.hold;
     const row = make("tr", undefined, $("planrows"));
     make("td", String(index + 1), row);
@@ -437,7 +450,9 @@ function begin() {
   measure();
   const { label } = lesson.head;
   if (label) $("title").textContent = label;
-  $("about").textContent = `${lesson.cues.length} cues over ${pitches(lesson.hold)}`;
+  const kinds = { roam: "Roam", hunt: "Hunt" };
+  $("about").textContent = `${kinds[lesson.practice] ?? `${lesson.cues.length} cues`} over ${pitches(lesson.hold)}`;
+  $("numberkeys").hidden = lesson.practice !== "roam";
   lesson.cues.forEach((_, index) => {
     const button = make("button", String(index + 1), make("li", undefined, $("cues")));
     button.type = "button";
@@ -461,6 +476,7 @@ function begin() {
     listMarks();
   });
   store.load();
+  listChoices();
   listPlan();
   listMarks();
   listRuns();
