@@ -165,6 +165,7 @@ static void options_that_cannot_be_are_told(void **state)
         {{"render", "--", "--dry-run"}, USAGE, "practice \"--dry-run\" is not known"},
         {{"render", "roam"}, USAGE, "roam is for a player"},
         {{"render", "hunt", "-o", "x.wav"}, USAGE, "hunt is for a player"},
+        {{"play", "--tell"}, USAGE, "--tell goes with the practice hunt"},
         {{"play", "roam"}, USAGE, "roam needs a terminal for its keys"},
         {{"play", "roam", "--every", "25s"}, USAGE, "--every does not go with roam"},
         {{"play", "roam", "--rounds", "2"}, USAGE, "--rounds does not go with roam"},

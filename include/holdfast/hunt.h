@@ -22,9 +22,10 @@ struct hf_hunt {
     int order[HF_COMPLETIONS_MOST]; /* completions[i] was found as the order[i]-th, 0: not yet */
     int hints[HF_COMPLETIONS_MOST]; /* steps of help that led to completions[i], 0 without */
     int last;                       /* index of the one found last, -1 before */
-    int target;    /* index of the one that hints lead to, -1 where all are found */
-    int step;      /* hints given on the way to it */
-    uint64_t seed; /* of the first target */
+    int target;          /* index of the one that hints lead to, -1 where all are found */
+    int step;            /* hints given on the way to it */
+    uint64_t seed;       /* of the first target */
+    enum hf_names names; /* how notes are to be written */
 };
 
 /* What some notes are. */

@@ -15,15 +15,16 @@ static void append(char *text, size_t room, const char *more)
 }
 
 /* The names of a set, parted by `between`, before the last by `last`. */
-static char *name_set(hf_pcset set, const char *between, const char *last, char text[NOTES_TEXT])
+static char *name_set(const struct hf_hunt *h, hf_pcset set, const char *between, const char *last,
+                      char text[NOTES_TEXT])
 {
     struct hf_spelled spelled[HF_PCS];
     char name[HF_SPELLED_TEXT];
-    int count = hf_spelling_of(set, HF_NAMES_SIMPLE, spelled);
+    int count = hf_spelling_of(set, h->names, spelled);
     text[0] = 0;
     for (int i = 0; i < count; i++) {
         append(text, NOTES_TEXT, i == 0 ? "" : i == count - 1 ? last : between);
-        append(text, NOTES_TEXT, hf_spelled_format(spelled[i], HF_NAMES_SIMPLE, name));
+        append(text, NOTES_TEXT, hf_spelled_format(spelled[i], h->names, name));
     }
     return text;
 }
@@ -58,14 +59,14 @@ char *chooser_answer(const struct hf_timeline *t, const struct hf_record *answer
 {
     const struct hf_hunt *h = &t->hunt;
     char names[NOTES_TEXT], shared[NOTES_TEXT], prime[HF_PCSET_TEXT];
-    name_set(answer->pcs, " ", " ", names);
+    name_set(h, answer->pcs, " ", " ", names);
     switch (answer->finding) {
     case HF_FOUND:
     case HF_FOUND_AGAIN:
         say_found(h, answer, names, text);
         break;
     case HF_FOUND_SHARES:
-        name_set(answer->pcs & h->held, ", ", " and ", shared);
+        name_set(h, answer->pcs & h->held, ", ", " and ", shared);
         snprintf(text, CHOOSER_TEXT, "%s: %s %s held already", names, shared,
                  hf_pcset_size(answer->pcs & h->held) == 1 ? "is" : "are");
         break;
@@ -127,17 +128,18 @@ char *chooser_hint(const struct hf_hunt *h, const struct hf_hint *hint, char tex
         say_forms(hint, text);
         break;
     case HF_HINT_BETWEEN:
-        hf_spelled_format(hf_spelling_pc(hint->low, HF_NAMES_SIMPLE), HF_NAMES_SIMPLE, low);
-        hf_spelled_format(hf_spelling_pc(hint->high, HF_NAMES_SIMPLE), HF_NAMES_SIMPLE, high);
+        hf_spelled_format(hf_spelling_pc(hint->low, h->names), h->names, low);
+        hf_spelled_format(hf_spelling_pc(hint->high, h->names), h->names, high);
         snprintf(text, CHOOSER_TEXT, "hint: one of them has a %s between %s and %s",
                  intervals[hint->interval], low, high);
         break;
     case HF_HINT_NOTE:
-        snprintf(text, CHOOSER_TEXT, "hint: %s in it", name_set(hint->notes, ", ", " and ", names));
+        snprintf(text, CHOOSER_TEXT, "hint: %s in it",
+                 name_set(h, hint->notes, ", ", " and ", names));
         break;
     case HF_HINT_WHOLE:
         snprintf(text, CHOOSER_TEXT, "hint: it is %s; type it to hear it",
-                 name_set(hint->notes, " ", " ", names));
+                 name_set(h, hint->notes, " ", " ", names));
         break;
     }
     if (more > 0)

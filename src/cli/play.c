@@ -217,6 +217,8 @@ static enum hf_status read_one(struct session *s, const struct play_list *list, 
     if (status == HF_OK && list->count > 1 && s->journal)
         status = hf_fail(diag, HF_E_USAGE, "--journal names one record, and these are %d sessions",
                          list->count);
+    if (status == HF_OK && s->tell && s->request.practice != HF_PRACTICE_HUNT)
+        status = hf_fail(diag, HF_E_USAGE, "--tell goes with the practice hunt");
     if (status == HF_OK)
         status = note_day(&s->request, diag);
     if (status == HF_OK)

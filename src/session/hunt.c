@@ -37,6 +37,7 @@ void hf_hunt_init(struct hf_hunt *h, const struct hf_request *request)
     h->held = request->held.set;
     h->added = request->added;
     h->seed = request->seed;
+    h->names = request->names;
     h->count = hf_pairing_complete(h->held, h->added, h->completions);
     h->last = -1;
     choose_target(h);

@@ -31,9 +31,9 @@ static void list_items(const struct hf_request *request, const struct hf_timelin
         struct hf_roam_item *item = &view->items[i];
         struct hf_spelled spelled[HF_PCS];
         item->completion = completions[i];
-        item->size = hf_spelling_of(completions[i].pcs, HF_NAMES_SIMPLE, spelled);
+        item->size = hf_spelling_of(completions[i].pcs, request->names, spelled);
         for (int note = 0; note < item->size; note++)
-            hf_spelled_format(spelled[note], HF_NAMES_SIMPLE, item->names[note]);
+            hf_spelled_format(spelled[note], request->names, item->names[note]);
         item->in_view = !hunts || t->hunt.order[i] > 0;
     }
     view->is_ring = hf_pairing_ring(completions, count, view->ring) > 0;

@@ -4,6 +4,7 @@
  * fast as it can be made; each look for keys lets 10 ms of it pass. The keys come from the file
  * that HASTY_KEYS names, a line a press: SECONDS KEYS, in ascending order, where \e is Escape, \r
  * Enter, \s Space, \b Backspace. A session that goes on for an hour after its last key is given up.
+ * With HASTY_SOUND what would be heard goes to the file of that name, as bare 32-bit floats.
  * The Makefile links it from the program's own objects, with --wrap for the calls below.
  */
 #include <poll.h>
@@ -28,7 +29,7 @@ static struct {
     hf_live_render render;
     void *context;
     long frames;
-    FILE *script;
+    FILE *script, *sound;
     double due_s; /* of the keys that wait */
     char keys[KEYS_MOST];
     size_t count, taken;
@@ -77,8 +78,14 @@ static void pass(int ms)
     long frames = (long)h.live.rate_hz * ms / 1000;
     if (!h.render)
         return;
-    h.render(h.context, frames < FRAMES_MOST ? frames : FRAMES_MOST, stereo);
+    if (frames > FRAMES_MOST)
+        frames = FRAMES_MOST;
+    h.render(h.context, frames, stereo);
     h.frames += frames;
+    if (!h.sound && getenv("HASTY_SOUND"))
+        h.sound = fopen(getenv("HASTY_SOUND"), "wb");
+    if (h.sound && fwrite(stereo, 2 * sizeof *stereo, (size_t)frames, h.sound) != (size_t)frames)
+        exit(2);
 }
 
 int __wrap_poll(struct pollfd *which, nfds_t count, int timeout);

@@ -25,7 +25,7 @@ script() {
 hasty() {
     local name=$1
     shift
-    HASTY_KEYS=$work/$name.keys "$helpers/hasty" play "$@" --rate 8000 --plain \
+    HASTY_SOUND=$work/sound HASTY_KEYS=$work/$name.keys "$helpers/hasty" play "$@" --rate 8000 --plain \
         --journal "$work/$name.jsonl" >"$work/$name.out" 2>&1
 }
 
@@ -82,9 +82,14 @@ nothing_leaks() {
         END { print finds " found"; exit bad || !over || count != 6 || finds < 1 }' "$work/$1.out"
 }
 
-# replays NAME - the journal is whole and replays to a file as long as it says
+# replays NAME - the journal gives the samples that were played last, to the bit
 replays() {
-    "$holdfast" replay "$work/$1.jsonl" -o "$work/$1.wav"
+    "$holdfast" replay "$work/$1.jsonl" --bits float -o "$work/replay.wav" || return
+    local header
+    header=$(grep -abo data "$work/replay.wav" | head -n 1 | cut -d: -f1)
+    tail -c +$((header + 9)) "$work/replay.wav" >"$work/data"
+    [ "$(stat -c %s "$work/data")" -gt 30000000 ] &&
+        cmp -n "$(stat -c %s "$work/data")" "$work/data" "$work/sound"
 }
 
 # ---- ten minutes each ----
