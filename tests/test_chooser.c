@@ -149,6 +149,21 @@ static void the_last_one_found_is_told_as_such(void **state)
     finish();
 }
 
+static void an_answer_that_comes_too_soon_stays_on_the_line(void **state)
+{
+    (void)state;
+    begin("hunt", "C E G#", false);
+    for (const char *byte = "127\r"; *byte; byte++)
+        chooser_feed(&chooser, (unsigned char)*byte, 0, reply);
+    for (const char *byte = "239"; *byte; byte++)
+        chooser_feed(&chooser, (unsigned char)*byte, 0, reply);
+    assert_int_equal(chooser_feed(&chooser, '\r', 0, reply), CHOOSER_TAKEN); /* the first waits */
+    assert_string_equal(chooser.line, "239");
+    pass_time();
+    assert_reply("\r", "D Eb A: yes, 2 of 6");
+    finish();
+}
+
 static void a_line_can_be_taken_back_and_is_never_too_long(void **state)
 {
     (void)state;
@@ -301,6 +316,7 @@ int main(void)
         cmocka_unit_test(every_notation_finds_the_same),
         cmocka_unit_test(answers_are_told_in_a_few_words),
         cmocka_unit_test(the_last_one_found_is_told_as_such),
+        cmocka_unit_test(an_answer_that_comes_too_soon_stays_on_the_line),
         cmocka_unit_test(a_line_can_be_taken_back_and_is_never_too_long),
         cmocka_unit_test(keys_work_when_nothing_is_typed),
         cmocka_unit_test(nothing_that_is_said_gives_one_away),

@@ -178,11 +178,16 @@ static void hints_are_true_and_only_the_last_tells_the_whole(void **state)
                 assert_int_equal(hint.kind, HF_HINT_BETWEEN);
                 assert_int_equal(hint.interval, 1); /* derived: an 016 has one semitone */
                 assert_true(lies_between(&hunt, &hint));
+                hf_pcset target = hunt.completions[hunt.target].pcs;
                 for (int notes = 1; notes <= 2; notes++) {
                     hint = step(&hunt);
                     assert_int_equal(hint.kind, HF_HINT_NOTE);
                     assert_int_equal(hf_pcset_size(hint.notes), notes);
                     assert_true(missing_of(&hunt, &hint, false) > 0);
+                    /* first the one that is not of the semitone spoken of before */
+                    if (notes == 1)
+                        assert_true(hint.notes ==
+                                    (target & ~hunt.completions[hunt.target].semitone));
                 }
                 hint = step(&hunt);
                 assert_int_equal(hint.kind, HF_HINT_WHOLE);

@@ -300,9 +300,42 @@ static void a_chord_brings_its_own_half_first_then_the_others_by_movement(void *
     }
 }
 
+/* A round is the nth time that the player chooses it: above, through, below, and above again;
+ * never twice the same. */
+static void what_the_player_chooses_takes_another_voicing_each_time(void **state)
+{
+    (void)state;
+    struct hf_request r;
+    hf_request_init(&r);
+    assert_ok(hf_request_set(&r, HF_OPT_PRACTICE, "roam", NULL));
+    assert_ok(hf_request_set(&r, HF_OPT_HELD, "C E G#", NULL)); /* C3 E3 G#3: 48 to 56 */
+    assert_ok(hf_request_set(&r, HF_OPT_REGISTER, "all", NULL));
+    for (uint64_t seed = 0; seed < 200; seed++) {
+        struct hf_cue cue;
+        struct hf_voicing last = {0};
+        r.seed = seed;
+        assert_ok(hf_request_resolve(&r, NULL));
+        assert_ok(hf_schedule_init(&schedule, &r, NULL));
+        assert_false(hf_schedule_next(&schedule, &cue)); /* nothing comes by itself */
+        for (int visit = 0; visit < 6; visit++) {
+            hf_schedule_choose(&schedule, 2, &cue);
+            assert_int_equal(cue.id, 3);
+            assert_int_equal(cue.serial, 2 * visit + 1);
+            int low = cue.voicing.notes[0], high = cue.voicing.notes[2];
+            assert_true(visit % 3 != 0 || low >= 60);
+            assert_true(visit % 3 != 1 || (low >= 36 && high <= 68));
+            assert_true(visit % 3 != 2 || high < 48);
+            assert_false(hf_voicing_same(&cue.voicing, &last));
+            last = cue.voicing;
+            hf_schedule_choose(&schedule, 0, &cue); /* others between have rounds of their own */
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_the_player_chooses_takes_another_voicing_each_time),
         cmocka_unit_test(shuffle_gives_all_once_a_round_and_none_twice_in_a_row),
         cmocka_unit_test(shuffle_has_no_favourite_successor),
         cmocka_unit_test(ring_goes_to_a_neighbour_each_time),
