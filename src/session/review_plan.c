@@ -130,6 +130,26 @@ static struct hf_plan_step *add_step(struct hf_plan *plan, const char *practice,
     return step;
 }
 
+/* The level that ear training ended with last; 0 for none. */
+static int last_level(const struct hf_review *review)
+{
+    for (size_t i = review->day_count; i-- > 0;)
+        if (review->days[i].level_last > 0)
+            return review->days[i].level_last;
+    return 0;
+}
+
+/* It goes on from where it was, and up and down from there. */
+static void add_level(struct hf_plan_step *step, int level)
+{
+    char text[16];
+    if (level < 2)
+        return;
+    snprintf(text, sizeof text, "%d+", level);
+    add_word(step, "--level");
+    add_word(step, text);
+}
+
 static void say_weakest(struct hf_plan *plan, const struct one *weakest)
 {
     char pcs[NAMES], held[NAMES];
@@ -167,6 +187,7 @@ void hf_review_plan(const struct hf_review *review, int32_t today, int minutes, 
     add_word(step, weakest.kind == 1 ? "1" : "2");
     snprintf(step->why, sizeof step->why, "from single notes to the chord, of the weakest's kind");
     step = add_step(out, "ear", weakest.triad, true, whole - warm - roam - guided);
+    add_level(step, last_level(review));
     snprintf(step->why, sizeof step->why, "the weakest by ear: %s", names_of(weakest.pcs, names));
     step = add_step(out, "roam", alone, false, roam);
     snprintf(step->why, sizeof step->why, "nothing is asked, on %s",
