@@ -121,6 +121,20 @@ static void twenty_days_are_what_was_scripted(void **state)
     /* the fourth never came, and so asks for practice first; without it the third would */
     assert_int_equal(hf_review_triads(review, hf_setclass_find(3, 5), false, day_of("2026-11-20")),
                      8);
+    /* both second ones came in 10 of their last 20; that of the first triad is a day older */
+    struct hf_plan plan, again;
+    struct hf_review_files indexed = read_all(&everything);
+    assert_int_equal(indexed.read, 0);
+    hf_review_plan(review, day_of("2026-11-20"), 20, &plan);
+    hf_review_plan(&indexed.review, day_of("2026-11-20"), 20, &again);
+    assert_memory_equal(&plan, &again, sizeof plan);
+    assert_string_equal(plan.weakest, "C# F# G over C E G#, got 10 of the last 20");
+    assert_int_equal(plan.steps, 4);
+    assert_string_equal(plan.step[1].word[1], "ear");
+    assert_string_equal(plan.step[1].word[3], "C E G#");
+    assert_string_equal(plan.step[2].word[3], "Eb G B");  /* it never came */
+    assert_string_equal(plan.step[3].word[2], "D F# Bb"); /* 60 and fewer cues, not 240 */
+    hf_review_files_deinit(&indexed);
     hf_review_files_deinit(&files);
 }
 
