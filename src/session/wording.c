@@ -129,7 +129,7 @@ char *hf_wording_opening(const struct hf_wording *w, const struct hf_record *hel
         return text;
     add(text, "listen to ");
     add(text, hf_wording_names(held, names));
-    snprintf(count, sizeof count, ". %lu cues", (unsigned long)total);
+    snprintf(count, sizeof count, ". %lu cue%s", (unsigned long)total, total == 1 ? "" : "s");
     add(text, count);
     return text;
 }
