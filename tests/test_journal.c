@@ -171,7 +171,23 @@ static char *journal_text(size_t *length)
         {.type = HF_RECORD_BREAK, .n = 18, .at = 30976, .sounded = 30000},
         {.type = HF_RECORD_DRONE, .n = 19, .at = 40000, .gain_db = -12, .over = 64, .held_for = 9},
         {.type = HF_RECORD_DRONE, .n = 20, .at = HF_NEVER, .gain_db = -60, .over = 64},
-        {.type = HF_RECORD_END, .n = 21, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
+        {.type = HF_RECORD_STEP,
+         .n = 21,
+         .at = HF_NEVER,
+         .cue = 2,
+         .step = 2,
+         .steps = 12,
+         .which = 1,
+         .of = 5,
+         .pcs = 0x86,
+         .count = 3,
+         .notes = {61, 62, 67},
+         .names = {"C#", "D", "G"},
+         .tell = HF_NEVER,
+         .hear = HF_NEVER,
+         .end = HF_NEVER,
+         .manner = {.under_db = -12}},
+        {.type = HF_RECORD_END, .n = 22, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
     };
     struct hf_request request;
     struct hf_head head;
@@ -206,7 +222,7 @@ static void what_is_written_reads_back_the_same(void **state)
     char *text = journal_text(&length), *line, *again;
     struct hf_journal journal;
     assert_ok(hf_journal_parse(text, length, &journal, NULL));
-    assert_int_equal(journal.count, 21);
+    assert_int_equal(journal.count, 22);
     assert_false(journal.torn);
     assert_int_equal(journal.whole_length, length);
     assert_string_equal(journal.head.held_patch, held_text);

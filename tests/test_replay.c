@@ -436,6 +436,28 @@ static void any_keys_replay_exactly_while_the_drone_lets_go(void **state)
     try_other_rates(path, 100, 8, 60);
 }
 
+static void any_keys_replay_exactly_while_chords_unfold(void **state)
+{
+    (void)state;
+    static const char *const lengths[] = {"0.7s", "wait"}, *const ways[] = {"confirm", "gap",
+                                                                            "ear"};
+    for (size_t way = 0; way < 3; way++)
+        for (size_t length = 0; length < 2; length++) {
+            const struct setting settings[] = {{"unfold", "3-5,3-11,3-1"},
+                                               {"step", "1s"},
+                                               {"every", lengths[length]},
+                                               {"cue", ways[way]},
+                                               {"lead-in", "0.5s"},
+                                               {"rate", "8000"},
+                                               {"rounds", "1"},
+                                               {NULL, NULL}};
+            try_sessions(settings, 60, 6, 10);
+        }
+    const struct setting other[] = {{"unfold", "3-5,3-11"}, {"step", "1s"},    {"every", "0.7s"},
+                                    {"lead-in", "0.5s"},    {"rate", "44100"}, {NULL, NULL}};
+    try_other_rates(other, 60, 8, 60);
+}
+
 static void any_keys_replay_exactly_with_breaks(void **state)
 {
     (void)state;
@@ -688,6 +710,7 @@ int main(void)
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks),
+        cmocka_unit_test(any_keys_replay_exactly_while_chords_unfold),
         cmocka_unit_test(any_keys_replay_exactly_while_the_drone_lets_go),
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),

@@ -159,6 +159,48 @@ static void a_warm_up_says_what_a_step_is_and_when_to_rest(void **state)
     hf_timeline_deinit(&timeline);
 }
 
+/* A chord unfolds behind its cue: the class is named, its notes are not until they sound. */
+static void a_step_hides_its_notes_until_they_sound(void **state)
+{
+    (void)state;
+    struct show show = begin("confirm", "6s");
+    assert_ok(hf_request_set(&request, HF_OPT_UNFOLD, "3-11,3-5", NULL));
+    show.of.request = &request;
+    struct hf_record step = {.type = HF_RECORD_STEP,
+                             .n = 4,
+                             .cue = 3,
+                             .step = 1,
+                             .steps = 2,
+                             .which = 2,
+                             .of = 2,
+                             .at = 14 * RATE,
+                             .tell = 14 * RATE,
+                             .hear = 18 * RATE,
+                             .end = 20 * RATE,
+                             .pcs = 1 << 9 | 1 << 0 | 1 << 4,
+                             .count = 3,
+                             .notes = {60, 64, 69},
+                             .names = {"C", "E", "A"}};
+    assert_ok(hf_timeline_apply(&timeline, &step, NULL));
+    assert_status(&show, 13, "play  Eb4 A4 D5    next class in 0:01");
+    assert_status(&show, 15,
+                  "find  037 (3-11, major or minor triad) in the chord    sound in 0:03");
+    assert_status(&show, 19, "play  C4 E4 A4   037, 2 of 2    next class in 0:01");
+    struct scene scene;
+    scene_at(&show.of, 15 * RATE, &scene);
+    assert_null(scene.adding);
+    assert_string_equal(scene.large, "? ? ?");
+    assert_int_equal(scene.cue, 2); /* a step counts with its cue */
+    step.n = 5;
+    step.step = 2;
+    step.at = step.tell = 20 * RATE;
+    step.hear = 24 * RATE;
+    step.end = 26 * RATE;
+    assert_ok(hf_timeline_apply(&timeline, &step, NULL));
+    assert_status(&show, 25, "play  C4 E4 A4   037, 2 of 2    end in 0:01");
+    hf_timeline_deinit(&timeline);
+}
+
 static void a_stay_keeps_the_notes_in_view(void **state)
 {
     (void)state;
@@ -178,6 +220,7 @@ int main(void)
         cmocka_unit_test(silent_says_play_and_lead_gives_pitches),
         cmocka_unit_test(where_the_player_decides_it_says_what_enter_does),
         cmocka_unit_test(a_warm_up_says_what_a_step_is_and_when_to_rest),
+        cmocka_unit_test(a_step_hides_its_notes_until_they_sound),
         cmocka_unit_test(a_stay_keeps_the_notes_in_view),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -64,6 +64,8 @@ struct hf_manner {
     uint8_t first;   /* above 0: the first so many notes of the first half of the list, then the
                         rest of that half, then the second half, each part damping the one before, */
     int64_t apart;   /* so many samples apart */
+    int under_db;    /* below 0: from the first note to the end of the cue the held notes are so
+                        much softer */
     bool rests;      /* CUE: the held notes are silent from `at` until `tell` or a reveal */
 };
 

@@ -25,6 +25,7 @@
     X(HF_RECORD_HOLD, "hold")                                                                      \
     X(HF_RECORD_DRONE, "drone")                                                                    \
     X(HF_RECORD_CUE, "cue")                                                                        \
+    X(HF_RECORD_STEP, "step")                                                                      \
     X(HF_RECORD_STAY, "stay")                                                                      \
     X(HF_RECORD_GO, "go")                                                                          \
     X(HF_RECORD_PAUSE, "pause")                                                                    \
@@ -95,6 +96,10 @@ struct hf_record {
                               * a record may be read before the end */
     int level;               /* level: from 1 */
     enum hf_level_why level_why;
+    /* step: a class of the chord that its cue made, laid and timed as a cue is, behind it: "cue"
+     * (the n of its cue), "step" of "steps", "class", "which" place of "of" in the chord, notes,
+     * times, and "under": the held notes' level while it sounds. */
+    int step, steps, which, of;
     /* drone: "gain_db", "over" and, where it is not for good, "hold". Written ahead of the cue with
      * which it comes, as a hold is, with that cue's `at` (null where the player begins it): from
      * there the held notes move to gain_db (0 to HF_DRONE_NONE_DB, which is silence) in `over`

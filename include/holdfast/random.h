@@ -23,6 +23,7 @@ enum hf_stream {
     HF_STREAM_VOICING = 3,
     HF_STREAM_DITHER = 4,
     HF_STREAM_SIGHT = 5,
+    HF_STREAM_UNFOLD = 6,
     HF_STREAM_DRONE = 1000,  /* + index of the held note */
     HF_STREAM_BREATH = 2000, /* + index of the held note */
     HF_STREAM_CUE = 3000

@@ -17,6 +17,7 @@
 #include <holdfast/setclass.h>
 #include <holdfast/spelling.h>
 #include <holdfast/status.h>
+#include <holdfast/unfold.h>
 #include <holdfast/voicing.h>
 
 /* The keys, named as the long options are; with the default text ("" where it depends on the rest).
@@ -44,6 +45,9 @@
     X(HF_OPT_LEAP, "leap", "")                                                                     \
     X(HF_OPT_SPAN, "span", "")                                                                     \
     X(HF_OPT_SUPPORT, "support", "full")                                                           \
+    X(HF_OPT_UNFOLD, "unfold", "")                                                                 \
+    X(HF_OPT_STEP, "step", "8s")                                                                   \
+    X(HF_OPT_KEEP_REGISTERS, "keep-registers", "")                                                 \
     X(HF_OPT_DRONE, "drone", "sustained")                                                          \
     X(HF_OPT_RESTRIKE, "restrike", "8s")                                                           \
     X(HF_OPT_SPREAD, "spread", "close")                                                            \
@@ -176,8 +180,11 @@ struct hf_request {
     int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
     bool level_fixed;          /* it stays */
     bool near_miss;            /* half of what sounds in ear is none of the completions */
-    bool tick;                 /* a beat is heard while a cue runs */
-    bool fading;               /* support: the held notes let go of the player over the session */
+    struct hf_unfold_ask unfold; /* size 0: nothing is unfolded */
+    struct hf_span step;         /* length of each of its steps */
+    bool keep_registers;         /* its notes sound where the chord has them */
+    bool tick;                   /* a beat is heard while a cue runs */
+    bool fading;                 /* support: the held notes let go of the player over the session */
     enum hf_drone_way drone;
     struct hf_span restrike;
     enum hf_spread spread;      /* of a held set without octaves */

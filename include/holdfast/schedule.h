@@ -16,6 +16,7 @@
 #include <holdfast/random.h>
 #include <holdfast/request.h>
 #include <holdfast/support.h>
+#include <holdfast/unfold.h>
 #include <holdfast/voicing.h>
 #include <holdfast/warmup.h>
 
@@ -34,6 +35,8 @@ struct hf_cue {
     int strings; /* of the instrument that the shapes are for; 0: no shapes */
     struct hf_shape shape, hold_shape;
     hf_pcset spelled_in; /* the set in which its notes are spelled; 0: its own */
+    int step, steps;     /* of an unfolding, from 1; 0 in a cue itself: */
+    int which, of;       /* places of its class in the chord, from 1 */
     bool has_drone;      /* from this cue on the support is another */
     struct hf_support drone;
     int64_t length; /* samples; 0: as the request has it */
@@ -54,6 +57,22 @@ struct hf_schedule_ear {
     int near_given;
     bool near_here[HF_COMPLETIONS_MOST + HF_NEAR_MISSES_MOST]; /* places of the round */
     int in_sequence;                                           /* completions given of the round */
+};
+
+/* The unfolding of the chord that the last cue made. */
+struct hf_schedule_unfold {
+    struct hf_unfold_ask ask;
+    int steps;    /* after each cue, 0 without */
+    int64_t step; /* samples */
+    bool keep;    /* registers */
+    struct hf_random random;
+    uint32_t given; /* steps of all cues so far */
+
+    const struct hf_setclass *classes[HF_UNFOLD_MOST]; /* of this chord, in their order */
+    int place, count;
+    hf_pcset chord;
+    struct hf_voicing whole, from; /* the chord as it lies; what sounded last */
+    int id;
 };
 
 /* A cue whose shape is laid down beforehand: of a family of grips, or of a tour. */
@@ -98,6 +117,7 @@ struct hf_schedule {
 
     bool fading; /* support */
     struct hf_schedule_ear ear;
+    struct hf_schedule_unfold unfold;
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */
     uint32_t given, total;                /* total 0: the player says how many */

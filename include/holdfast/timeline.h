@@ -26,6 +26,9 @@ struct hf_laid {
  * player begins: six days at 192 kHz, several times. */
 #define HF_WAIT_LENGTH (INT64_C(1) << 40)
 
+/* The way of a cue, or of a step, which is always named first and sounded later. */
+enum hf_cue_way hf_timeline_way(enum hf_cue_way way, enum hf_record_type type);
+
 struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64_t length);
 
 /* The notes of a cue as they sound: `count`, `notes` and `manner` of its event, or of an again for
@@ -35,7 +38,8 @@ void hf_timeline_sound(const struct hf_record *hold, const struct hf_record *cue
                        struct hf_event *out);
 
 struct hf_timeline_cue {
-    struct hf_record record; /* as written ahead */
+    struct hf_record record; /* as written ahead: a cue, or a step of the one before */
+    uint32_t number;         /* of the cue among the cues, from 1; a step has its cue's */
     bool marked;             /* by the player; the last mark counts */
     enum hf_mark mark;
     int level;     /* of ear, 0 without */

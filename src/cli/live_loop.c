@@ -14,8 +14,8 @@
 
 static bool is_written_ahead(const struct hf_record *record)
 {
-    return record->type == HF_RECORD_CUE || record->type == HF_RECORD_HOLD ||
-           record->type == HF_RECORD_DRONE;
+    return record->type == HF_RECORD_CUE || record->type == HF_RECORD_STEP ||
+           record->type == HF_RECORD_HOLD || record->type == HF_RECORD_DRONE;
 }
 
 /* Applies the records whose time has come, so that a replay shows what happened when it happens. */

@@ -96,7 +96,8 @@ static uint32_t cues_given(const struct hf_timeline *timeline)
 {
     uint32_t given = 0;
     for (size_t i = 0; i < timeline->count; i++)
-        given += hf_timeline_given(timeline, &timeline->cues[i]);
+        given += timeline->cues[i].record.type == HF_RECORD_CUE &&
+                 hf_timeline_given(timeline, &timeline->cues[i]);
     return given;
 }
 

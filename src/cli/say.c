@@ -7,6 +7,7 @@
 
 #include "chooser.h"
 #include "quiz.h"
+#include "steps.h"
 #include "warmup.h"
 
 char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT])
@@ -148,7 +149,8 @@ static void say_length(const struct session *session)
     if (request->every.wait)
         printf("each as long as you like\n");
     else
-        printf("one every %s, %s in all with the closing fade\n", request->text[HF_OPT_EVERY],
+        printf("one every %s%s, %s in all with the closing fade\n", request->text[HF_OPT_EVERY],
+               session->schedule.unfold.steps ? " and its steps" : "",
                say_clock(session_length(session), request->rate_hz, clock));
 }
 
@@ -195,6 +197,10 @@ void say_session(const struct session *session)
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            order_word(session),
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);
+    if (schedule->unfold.steps > 0)
+        printf("Steps: %d after each cue, one class each, %s%s\n", schedule->unfold.steps,
+               request->every.wait ? "as long as you like" : request->text[HF_OPT_STEP],
+               schedule->unfold.keep ? ", each note where the chord has it" : "");
     if (request->fading)
         printf("Drone: gets softer, from cue %d on only at the start, from %d on none\n",
                first_of(HF_SUPPORT_START, schedule->total),
@@ -222,6 +228,8 @@ bool say_varied(const struct hf_timeline *timeline, hf_pcset held)
     if (timeline->practice == HF_PRACTICE_WARMUP)
         return false; /* its steps are parts of what makes a class */
     for (size_t i = 0; i < timeline->count; i++) {
+        if (steps_is(&timeline->cues[i]))
+            continue;
         if (timeline->cues[i].has_hold)
             return false; /* each chord of a path is of one class */
         if (hf_setclass_of(held | timeline->cues[i].record.pcs) !=
@@ -249,7 +257,13 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
         say_frets(&cue->record, frets);
         if (timeline->practice == HF_PRACTICE_WARMUP)
             snprintf(frets, sizeof frets, "%s", warmup_word(&cue->record));
-        printf("%4zu  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", i + 1,
+        char number[16] = "-";
+        if (steps_is(cue)) /* in place of where it lies: which class, and which of its places */
+            snprintf(frets, sizeof frets, "%s, %d of %d", hf_setclass_of(cue->record.pcs)->name,
+                     cue->record.which, cue->record.of);
+        else
+            snprintf(number, sizeof number, "%" PRIu32, cue->number);
+        printf("%4s  %7s  %7s  %7s  %-12s %-*s%s%*s%s\n", number,
                clock_or_dash(cue->tell, rate_hz, at), clock_or_dash(cue->hear, rate_hz, hear),
                clock_or_dash(cue->end, rate_hz, end), say_names(&cue->record, names),
                varied ? 8 : 0, say_result(cue, held, varied), pitches,

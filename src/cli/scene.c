@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "session.h"
+#include "steps.h"
 #include "warmup.h"
 
 /* What the practices change; in the order of enum hf_practice. */
@@ -66,7 +67,9 @@ static void describe_cue(const struct scene_source *source, size_t index, int64_
     const struct hf_timeline *t = source->timeline;
     const struct hf_timeline_cue *cue = &t->cues[index];
     char notes[NOTES_TEXT];
-    if (hf_timeline_shown(t, cue->tell, now)) {
+    if (steps_is(cue)) {
+        steps_describe(cue, hf_timeline_shown(t, cue->hear, now), out);
+    } else if (hf_timeline_shown(t, cue->tell, now)) {
         describe_shown(source, cue, hf_timeline_shown(t, cue->hear, now), out);
     } else if (t->way == HF_CUE_GAP) {
         snprintf(out->todo, SCENE_TEXT, "find the third note:  %s + ?",
@@ -106,7 +109,9 @@ static int64_t next_change(const struct scene_source *source, long index, int64_
         *what = "sound in";
         return cue->hear;
     }
-    *what = (uint32_t)(index + 1) == source->total ? "end in" : "next cue in";
+    static const char *const after[] = {
+        [STEPS_STEP] = "next class in", [STEPS_CUE] = "next cue in", [STEPS_END] = "end in"};
+    *what = after[steps_after(source, cue)];
     return cue->end;
 }
 
@@ -121,7 +126,10 @@ static const char *enter_does(const struct scene_source *source, long index, int
         return "Enter: answer";
     if (!hf_timeline_shown(t, cue->hear, now) && t->way != HF_CUE_SILENT)
         return "Enter: hear it";
-    return (uint32_t)(index + 1) == source->total ? "Enter: end" : "Enter: next cue";
+    static const char *const after[] = {[STEPS_STEP] = "Enter: next class",
+                                        [STEPS_CUE] = "Enter: next cue",
+                                        [STEPS_END] = "Enter: end"};
+    return after[steps_after(source, cue)];
 }
 
 /* The bar runs from the beginning of the cue, or of the session, to where the next one begins. */
@@ -143,11 +151,11 @@ static void measure_bar(const struct scene_source *source, long index, int64_t n
 
 static void count_cues(const struct scene_source *source, long index, struct scene *out)
 {
-    out->cue = (uint32_t)(index + 1);
+    out->cue = index >= 0 ? source->timeline->cues[index].number : 0;
     out->cues = source->total;
     if (!source->per_round || index < 0)
         return;
-    out->round = (uint32_t)index / source->per_round + 1;
+    out->round = (out->cue - 1) / source->per_round + 1;
     out->rounds = (source->total + source->per_round - 1) / source->per_round;
 }
 
@@ -157,7 +165,7 @@ static void preview(const struct scene_source *source, long index, struct scene 
     const struct hf_timeline *t = source->timeline;
     char names[NOTES_TEXT];
     bool open = t->way == HF_CUE_LEAD || t->way == HF_CUE_CONFIRM || t->way == HF_CUE_SILENT;
-    if (source->preview && open && (size_t)(index + 1) < t->count)
+    if (source->preview && open && (size_t)(index + 1) < t->count && !steps_is(&t->cues[index + 1]))
         snprintf(out->next, SCENE_NAMES, "%s", say_names(&t->cues[index + 1].record, names));
 }
 

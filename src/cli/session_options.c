@@ -84,6 +84,13 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_LEVEL + 1},
     {"near-miss", 0, NULL, "ear: every second sound is none of the completions, but nearly",
      HF_OPT_NEAR_MISS + 1},
+    {"unfold", 0, "CLASSES",
+     "after each cue, the classes of three notes in the chord one at\n"
+     "a time: all, tetrachords (of four), or a list as in 3-5,3-11",
+     HF_OPT_UNFOLD + 1},
+    {"step", 0, "SPAN", "with --unfold: length of each class, 1s to 1h (8s)", HF_OPT_STEP + 1},
+    {"keep-registers", 0, NULL, "with --unfold: each note sounds where the chord has it",
+     HF_OPT_KEEP_REGISTERS + 1},
     {"support", 0, "WAY",
      "full (default), or fading: the drone gets softer, then sounds\n"
      "only at the start of a cue, then not at all",

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: nothing that the cue still hides is shown before its time has come. */
 #include "show.h"
+#include "steps.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -30,9 +31,13 @@ void show_line(struct show *show, const char *line)
 static void number_cue(const struct show *show, size_t index, char text[SHOW_TEXT])
 {
     const struct hf_timeline *t = show->of.timeline;
-    int id = t->cues[index].record.id;
-    if (!t->chosen)
-        snprintf(text, SHOW_TEXT, "%zu of %" PRIu32, index + 1, show->of.total);
+    const struct hf_timeline_cue *cue = &t->cues[index];
+    int id = cue->record.id;
+    if (steps_is(cue))
+        snprintf(text, SHOW_TEXT, "%" PRIu32 " of %" PRIu32 ", %d/%d", cue->number, show->of.total,
+                 cue->record.step, cue->record.steps);
+    else if (!t->chosen)
+        snprintf(text, SHOW_TEXT, "%" PRIu32 " of %" PRIu32, cue->number, show->of.total);
     else if (show->of.request->practice == HF_PRACTICE_HUNT && id >= 1 && id <= t->hunt.count)
         snprintf(text, SHOW_TEXT, "%d of %d", t->hunt.order[id - 1], t->hunt.count);
     else
@@ -61,8 +66,9 @@ static void show_hold(struct show *show, size_t index, const char *what)
 {
     const struct hf_record *hold = &show->of.timeline->cues[index].hold;
     char notes[NOTES_TEXT], frets[NOTES_TEXT], line[2 * SHOW_TEXT];
-    snprintf(line, sizeof line, "        %zu of %" PRIu32 "  %s hold %s   %s", index + 1,
-             show->of.total, what, say_pitches(hold, notes), say_frets(hold, frets));
+    snprintf(line, sizeof line, "        %" PRIu32 " of %" PRIu32 "  %s hold %s   %s",
+             show->of.timeline->cues[index].number, show->of.total, what, say_pitches(hold, notes),
+             say_frets(hold, frets));
     show_line(show, line);
 }
 
@@ -104,7 +110,6 @@ char *show_status(const struct show *show, int64_t now, char text[SHOW_TEXT])
 
 /* ---- what has come about --------------------------------------------------------------------- */
 
-/* What is known of a cue from its beginning. */
 /* What the drone does from a cue on, where that is news. */
 static void show_support(struct show *show, size_t index)
 {
@@ -122,6 +127,7 @@ static void show_support(struct show *show, size_t index)
     show_line(show, line);
 }
 
+/* What is known of a cue from its beginning. */
 static void show_beginning(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
@@ -133,6 +139,8 @@ static void show_beginning(struct show *show, size_t index)
         show_hold(show, index + 1, "will");
     if (quiz_asks(&show->of) && quiz_begins(&show->of, index, asked)[0])
         show_line(show, asked);
+    if (steps_is(cue))
+        return;
     if (show->of.timeline->way == HF_CUE_GAP) {
         snprintf(line, sizeof line, "the third note:  %s + ?", say_perfect(&cue->record, notes));
         show_cue(show, index, "find", line, cue->at);
@@ -146,7 +154,10 @@ static void show_name(struct show *show, size_t index)
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
     bool roams = show->of.timeline->chosen; /* nobody is asked to find it */
-    if (quiz_asks(&show->of)) {
+    if (steps_is(cue)) {
+        char asked[STEPS_TEXT];
+        show_cue(show, index, "find", steps_asked(&cue->record, asked), cue->tell);
+    } else if (quiz_asks(&show->of)) {
         char told[QUIZ_TEXT];
         show_cue(show, index, "it is", quiz_told(&show->of, index, told), cue->tell);
     } else if (cue->hear == cue->tell) {
@@ -165,7 +176,10 @@ static void show_sound(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT];
-    if (show->of.timeline->way == HF_CUE_EAR)
+    char heard[STEPS_TEXT];
+    if (steps_is(cue))
+        show_cue(show, index, "hear", steps_heard(&cue->record, heard), cue->hear);
+    else if (show->of.timeline->way == HF_CUE_EAR)
         show_cue(show, index, "listen", "", cue->hear);
     else
         show_cue(show, index, "hear", say_pitches(&cue->record, notes), cue->hear);
@@ -247,11 +261,11 @@ void show_again(struct show *show, int64_t now)
              now);
 }
 
-static long number_of(const struct hf_timeline *t, long cue_n)
+static uint32_t number_of(const struct hf_timeline *t, long cue_n)
 {
     for (size_t i = 0; i < t->count; i++)
         if (t->cues[i].record.n == cue_n)
-            return (long)i + 1;
+            return t->cues[i].number;
     return 0;
 }
 
@@ -273,7 +287,7 @@ void show_choice(struct show *show, const struct hf_record *record, bool tell)
 void show_mark(struct show *show, long cue_n, enum hf_mark mark)
 {
     char line[SHOW_TEXT];
-    snprintf(line, sizeof line, "        %ld of %" PRIu32 "  %s",
+    snprintf(line, sizeof line, "        %" PRIu32 " of %" PRIu32 "  %s",
              number_of(show->of.timeline, cue_n), show->of.total, hf_mark_word(mark));
     show_line(show, line);
 }
@@ -307,5 +321,6 @@ void show_marks(const struct hf_timeline *t)
     printf("Marks:  got %zu, missed %zu\n", got, missed);
     for (size_t i = 0; i < t->count; i++)
         if (t->cues[i].marked && t->cues[i].mark == HF_MARK_MISSED)
-            printf("        missed %s (cue %zu)\n", say_names(&t->cues[i].record, notes), i + 1);
+            printf("        missed %s (cue %" PRIu32 ")\n", say_names(&t->cues[i].record, notes),
+                   t->cues[i].number);
 }

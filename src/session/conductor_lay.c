@@ -108,6 +108,42 @@ static void lay_finish(struct hf_conductor *c)
                              .fade = hf_conductor_fade(HF_WHY_FINISHED, c->request->rate_hz)});
 }
 
+/* The cue that was laid last, by index: steps may stand behind it. */
+static size_t last_cue(const struct hf_timeline *t)
+{
+    size_t last = t->count - 1;
+    while (last > 0 && t->cues[last].record.type != HF_RECORD_CUE)
+        last--;
+    return last;
+}
+
+static void take_names(struct hf_record *to, const struct hf_record *from)
+{
+    for (int i = 0; i < to->count; i++)
+        for (int j = 0; j < from->count; j++)
+            if (hf_pc(to->notes[i]) == hf_pc(from->notes[j]))
+                memcpy(to->names[i], from->names[j], sizeof to->names[i]);
+}
+
+/* Each note keeps the name that it has in the chord. */
+static void name_step(const struct hf_conductor *c, struct hf_record *record)
+{
+    size_t last = last_cue(&c->timeline);
+    take_names(record, hf_timeline_held(&c->timeline, (long)last));
+    take_names(record, &c->timeline.cues[last].record);
+}
+
+static void put_step(const struct hf_conductor *c, const struct hf_cue *cue,
+                     struct hf_record *record)
+{
+    record->type = HF_RECORD_STEP;
+    record->cue = c->timeline.cues[last_cue(&c->timeline)].record.n;
+    record->step = cue->step;
+    record->steps = cue->steps;
+    record->which = cue->which;
+    record->of = cue->of;
+}
+
 /* The record of a cue that is laid so. */
 static struct hf_record cue_record(const struct hf_conductor *c, const struct hf_cue *cue,
                                    const struct hf_laid *laid)
@@ -124,12 +160,16 @@ static struct hf_record cue_record(const struct hf_conductor *c, const struct hf
         .hear = recorded(c, laid->hear, open || (wait && laid->hear > laid->at)),
         .end = recorded(c, laid->end, wait),
         .manner = cue->manner};
+    if (cue->step > 0)
+        put_step(c, cue, &record);
     memcpy(record.notes, cue->voicing.notes, cue->voicing.count);
     put_shape(&record, cue->strings, &cue->shape);
     struct hf_spelled spelled[HF_PCS];
     hf_pcset in = cue->spelled_in ? cue->spelled_in : cue->pcs;
     hf_spelling_of(in, c->request->names, spelled);
     name_notes(&record, c->request->names, in, spelled);
+    if (cue->step > 0)
+        name_step(c, &record);
     return record;
 }
 
@@ -153,7 +193,9 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
     int64_t length = cue->length;
     if (!wait && length == 0)
         length = hf_request_samples(request, request->every);
-    struct hf_laid laid = hf_timeline_lay(request->cue, wait, c->next_at, length);
+    enum hf_cue_way way =
+        hf_timeline_way(request->cue, cue->step > 0 ? HF_RECORD_STEP : HF_RECORD_CUE);
+    struct hf_laid laid = hf_timeline_lay(way, wait, c->next_at, length);
     struct hf_record record = cue_record(c, cue, &laid);
     enum hf_status status = HF_OK;
     if (cue->has_hold)

@@ -215,6 +215,20 @@ static bool put_speech(json_t *o, const struct hf_record *r)
            put(o, "sum", json_string(sum));
 }
 
+static bool put_times(json_t *o, const struct hf_record *r)
+{
+    return put(o, "tell", time_value(r->tell)) && put(o, "hear", time_value(r->hear)) &&
+           put(o, "end", time_value(r->end));
+}
+
+static bool put_step(json_t *o, const struct hf_record *r)
+{
+    return put(o, "cue", json_integer(r->cue)) && put(o, "step", json_integer(r->step)) &&
+           put(o, "steps", json_integer(r->steps)) &&
+           put(o, "class", json_string(hf_setclass_of(r->pcs)->name)) &&
+           put(o, "which", json_integer(r->which)) && put(o, "of", json_integer(r->of));
+}
+
 static bool put_members(json_t *o, const struct hf_record *r)
 {
     switch (r->type) {
@@ -229,6 +243,9 @@ static bool put_members(json_t *o, const struct hf_record *r)
         return !r->shifted || put(o, "shift", json_integer(r->shift));
     case HF_RECORD_RESUME:
         return put(o, "after", json_integer(r->after));
+    case HF_RECORD_STEP:
+        return put_step(o, r) && put_notes(o, r) && put_times(o, r) &&
+               put(o, "under", json_integer(r->manner.under_db));
     case HF_RECORD_DRONE:
         return put(o, "gain_db", json_integer(r->gain_db)) &&
                put(o, "over", json_integer(r->over)) &&

@@ -232,6 +232,32 @@ static bool get_cue(const json_t *o, struct hf_record *r)
            get_time(o, "end", &r->end) && get_frets(o, r) && get_manner(o, &r->manner);
 }
 
+static bool get_times(const json_t *o, struct hf_record *r)
+{
+    return get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
+           get_time(o, "end", &r->end);
+}
+
+/* The class follows from the notes; that it is written too is for other readers. */
+static bool get_step(const json_t *o, struct hf_record *r)
+{
+    int64_t cue = 0, step = 0, steps = 0, which = 0, of = 0, under = 0;
+    if (!journal_get_whole(o, "cue", 1, INT32_MAX, &cue) ||
+        !journal_get_whole(o, "steps", 1, HF_UNFOLD_MOST, &steps) ||
+        !journal_get_whole(o, "step", 1, steps, &step) ||
+        !journal_get_whole(o, "of", 1, HF_SUBSETS_MOST, &of) ||
+        !journal_get_whole(o, "which", 1, of, &which) ||
+        !journal_get_whole(o, "under", HF_DRONE_NONE_DB, 0, &under))
+        return false;
+    r->cue = (long)cue;
+    r->step = (int)step;
+    r->steps = (int)steps;
+    r->which = (int)which;
+    r->of = (int)of;
+    r->manner.under_db = (int)under;
+    return get_notes(o, r) && get_times(o, r);
+}
+
 static bool get_drone(const json_t *o, struct hf_record *r)
 {
     int64_t db = 0;
@@ -257,7 +283,7 @@ bool journal_get_record(const json_t *o, struct hf_record *r)
     if (!get_time(o, "at", &r->at))
         return false;
     if (r->at == HF_NEVER && r->type != HF_RECORD_CUE && r->type != HF_RECORD_HOLD &&
-        r->type != HF_RECORD_DRONE)
+        r->type != HF_RECORD_DRONE && r->type != HF_RECORD_STEP)
         return false;
     switch (r->type) {
     case HF_RECORD_HOLD:
@@ -269,6 +295,8 @@ bool journal_get_record(const json_t *o, struct hf_record *r)
         return get_shift(o, r);
     case HF_RECORD_RESUME:
         return journal_get_whole(o, "after", 0, TIME_MOST, &r->after);
+    case HF_RECORD_STEP:
+        return get_step(o, r);
     case HF_RECORD_DRONE:
         return get_drone(o, r);
     case HF_RECORD_BREAK:

@@ -64,7 +64,9 @@ static struct hf_laid laid_of(const struct hf_narrator *n, const struct hf_event
     *open = r->end == HF_NEVER;
     struct hf_laid laid = {.at = cue->at, .hear = cue->hear, .end = cue->end};
     if (*open)
-        laid.tell = hf_timeline_lay(n->wording.request->cue, true, cue->at, 0).tell;
+        laid.tell =
+            hf_timeline_lay(hf_timeline_way(n->wording.request->cue, r->type), true, cue->at, 0)
+                .tell;
     else
         laid.tell = r->tell == HF_NEVER ? HF_NEVER : cue->at + (r->tell - r->at);
     return laid;
@@ -228,7 +230,7 @@ void hf_narrator_tend(struct hf_narrator *n, int64_t now)
 static void read_record(struct hf_narrator *n, const struct hf_record *record)
 {
     char text[HF_UTTERANCE_TEXT];
-    if (record->type == HF_RECORD_CUE) {
+    if (record->type == HF_RECORD_CUE || record->type == HF_RECORD_STEP) {
         n->cue = *record;
     } else if (record->type == HF_RECORD_HOLD) {
         bool first = n->hold.count == 0;

@@ -184,7 +184,7 @@ long hf_pedal_missed(struct hf_pedal *p, const struct hf_timeline *t, int64_t no
         if (!hf_timeline_reached(t, cue->end, now))
             return 0;
         p->judged++;
-        if (!cue->marked && lapsed(t, cue))
+        if (cue->record.type == HF_RECORD_CUE && !cue->marked && lapsed(t, cue))
             return cue->record.n;
     }
     return 0;

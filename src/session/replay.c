@@ -175,7 +175,7 @@ static void add_count_in(struct builder *b, int64_t first_at)
 
 static struct span span_of_wait(const struct builder *b, const struct hf_record *r, int64_t at)
 {
-    struct hf_laid laid = hf_timeline_lay(b->request->cue, true, at, 0);
+    struct hf_laid laid = hf_timeline_lay(hf_timeline_way(b->request->cue, r->type), true, at, 0);
     return (struct span){laid.at, laid.hear, laid.end, r->manner.rests ? laid.tell : HF_NEVER};
 }
 
@@ -316,6 +316,7 @@ static void add_record(struct builder *b, const struct hf_record *r)
         add_drone(b, r);
         return;
     case HF_RECORD_CUE:
+    case HF_RECORD_STEP:
         add_cue(b, r);
         return;
     case HF_RECORD_STAY:

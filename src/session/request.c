@@ -174,6 +174,8 @@ static enum hf_status check_spans(const struct hf_request *r, struct hf_diag *di
     if (status == HF_OK)
         status = check_beats(r, "restrike", r->restrike, 0.5, 60, diag);
     if (status == HF_OK)
+        status = check_beats(r, "step", r->step, 1, 3600, diag);
+    if (status == HF_OK)
         status = check_beats(r, "for", r->for_span, 0.1, 24 * 3600, diag);
     if (status == HF_OK && r->every.wait && r->for_span.amount > 0 && !hf_request_chooses(r)) {
         hf_fail(diag, HF_E_USAGE, "--for needs cues of a known length, and --every wait has none");

@@ -40,8 +40,27 @@ static enum hf_status check_tick(const struct hf_request *r, struct hf_diag *dia
     return HF_E_USAGE;
 }
 
+static enum hf_status check_unfold(const struct hf_request *r, struct hf_diag *diag)
+{
+    if (r->unfold.size == 0) /* each step has a length in the head of any journal */
+        return r->keep_registers ? hf_fail(diag, HF_E_USAGE, "--keep-registers goes with --unfold")
+                                 : HF_OK;
+    if (r->practice != HF_PRACTICE_IMPROVISE)
+        return hf_fail(diag, HF_E_USAGE, "--unfold goes with improvise, not with %s",
+                       r->text[HF_OPT_PRACTICE]);
+    if (r->cue != HF_CUE_SILENT && r->cue != HF_CUE_REVERSE)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "a chord unfolds once it was heard, and cue %s %s",
+            r->text[HF_OPT_CUE],
+            r->cue == HF_CUE_SILENT ? "never sounds" : "asks for a triad alone");
+    hf_advise(diag, "choose --cue lead, confirm, ear or gap");
+    return HF_E_USAGE;
+}
+
 enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag)
 {
     enum hf_status status = check_tick(r, diag);
+    if (status == HF_OK)
+        status = check_unfold(r, diag);
     return status == HF_OK ? check_support(r, diag) : status;
 }

@@ -349,6 +349,15 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         if (status == HF_OK)
             r->drone = (enum hf_drone_way)word;
         return status;
+    case HF_OPT_UNFOLD:
+        return hf_unfold_parse(text, &r->unfold, diag);
+    case HF_OPT_STEP:
+        return read_span(name, text, 1, 3600, &r->step, diag);
+    case HF_OPT_KEEP_REGISTERS:
+        status = read_word(name, yes, text, &word, diag);
+        if (status == HF_OK)
+            r->keep_registers = word != 0;
+        return status;
     case HF_OPT_TICK:
         status = read_word(name, ticks, text, &word, diag);
         if (status == HF_OK)

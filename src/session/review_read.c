@@ -20,6 +20,7 @@ struct lean_cue {
     int64_t at, end;    /* final once it left the timeline */
     int64_t marked_at;  /* by its first mark; HF_NEVER without */
     bool marked, got;   /* by its last */
+    bool step;          /* of a chord that unfolds */
     uint8_t where, strings;
     int8_t frets[HF_STRINGS_MOST];
 };
@@ -221,6 +222,7 @@ static enum hf_status add_cue(struct hf_review_reader *r, const struct hf_record
                              .strings = (uint8_t)record->strings};
     if (record->id == 0)
         cue->pcs = 0;
+    cue->step = record->type == HF_RECORD_STEP;
     memcpy(cue->frets, record->frets, sizeof cue->frets);
     return HF_OK;
 }
@@ -295,6 +297,7 @@ static enum hf_status take_record(struct hf_review_reader *r, const struct hf_re
         take_hold(r, record);
         break;
     case HF_RECORD_CUE:
+    case HF_RECORD_STEP: /* a part of the chord: it has its time, and is no completion */
         status = add_cue(r, record, diag);
         if (r->timeline.count >= WINDOW_MOST)
             settle(r, WINDOW_KEPT);
@@ -393,7 +396,7 @@ static int64_t stayed(const struct hf_review_reader *r, size_t index)
 static bool count_cue(struct hf_review_reader *r, size_t index, enum hf_review_way way)
 {
     const struct lean_cue *cue = &r->cues[index];
-    if (!given(&r->timeline, cue))
+    if (cue->step || !given(&r->timeline, cue))
         return true;
     if (cue->pcs == 0) {
         r->sum.near_right += cue->marked && cue->got;

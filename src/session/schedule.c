@@ -167,7 +167,12 @@ static void take_support(const struct hf_schedule *s, struct hf_cue *cue)
 
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
 {
-    struct hf_cue cue = {.serial = s->given + 1, .length = s->every};
+    struct hf_cue cue = {.serial = s->given + 1 + s->unfold.given, .length = s->every};
+    if (s->unfold.place < s->unfold.count) {
+        schedule_next_unfold(s, &cue);
+        *out = cue;
+        return true;
+    }
     if (s->given == s->total || s->chooses)
         return false;
     if (s->steps) {
@@ -190,15 +195,23 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
     }
     if (s->fading)
         take_support(s, &cue);
+    if (s->unfold.steps)
+        schedule_begin_unfold(s, &cue);
     *out = cue;
     return true;
+}
+
+/* Samples of a cue with all that belongs to it. */
+static int64_t cue_length(const struct hf_schedule *s)
+{
+    return s->every + s->unfold.steps * s->unfold.step;
 }
 
 int64_t hf_schedule_length(const struct hf_schedule *s)
 {
     if (s->steps)
         return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz);
-    return s->lead_in + s->every * s->total;
+    return s->lead_in + cue_length(s) * s->total;
 }
 
 /* ---- start ----------------------------------------------------------------------------------- */
@@ -247,16 +260,16 @@ static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request 
     if (request->for_span.amount > 0) {
         int64_t left = hf_request_samples(request, request->for_span) -
                        hf_request_samples(request, request->lead_in);
-        int64_t fit = left / hf_request_samples(request, request->every);
+        int64_t fit = left / cue_length(s);
         if (left <= 0 || fit < 1)
             return hf_fail(diag, HF_E_USAGE,
-                           "not one whole cue fits: %s is spent by the lead-in and a cue of %s",
-                           request->text[HF_OPT_FOR], request->text[HF_OPT_EVERY]);
+                           "not one whole cue fits: %s is spent by the lead-in and a cue of %s%s",
+                           request->text[HF_OPT_FOR], request->text[HF_OPT_EVERY],
+                           s->unfold.steps ? " with its steps" : "");
         total = fit < total ? fit : total;
     }
     if (!request->every.wait) {
-        int64_t length = hf_request_samples(request, request->lead_in) +
-                         hf_request_samples(request, request->every) * total;
+        int64_t length = s->lead_in + cue_length(s) * total;
         if (length / request->rate_hz >= HF_SESSION_MOST_S)
             return schedule_too_long(length / request->rate_hz, diag);
     }
@@ -349,6 +362,8 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
         status = schedule_take_hand(s, request, diag);
     if (request->practice == HF_PRACTICE_EAR)
         status = schedule_start_ear(s, request, diag);
+    if (status == HF_OK)
+        status = schedule_start_unfold(s, request, diag);
     if (status == HF_OK)
         status = count_cues(s, request, diag);
     if (status != HF_OK || s->hand)

@@ -51,6 +51,12 @@ void schedule_start_reversed(struct hf_schedule *s);
 enum hf_status schedule_check_path(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
 enum hf_status schedule_check_reversed(struct hf_schedule *s, struct hf_diag *diag) HF_CHECKED;
 
+/* schedule_unfold.c: the classes of a chord, after its cue. */
+enum hf_status schedule_start_unfold(struct hf_schedule *s, const struct hf_request *request,
+                                     struct hf_diag *diag) HF_CHECKED;
+void schedule_begin_unfold(struct hf_schedule *s, const struct hf_cue *cue);
+void schedule_next_unfold(struct hf_schedule *s, struct hf_cue *cue);
+
 /* schedule_warmup.c: the steps of a warm-up. */
 enum hf_status schedule_start_warmup(struct hf_schedule *s, const struct hf_request *request,
                                      struct hf_diag *diag) HF_CHECKED;

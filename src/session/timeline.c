@@ -38,6 +38,11 @@ struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64
     return laid;
 }
 
+enum hf_cue_way hf_timeline_way(enum hf_cue_way way, enum hf_record_type type)
+{
+    return type == HF_RECORD_STEP ? HF_CUE_CONFIRM : way;
+}
+
 static void sort(uint8_t *notes, int count)
 {
     for (int i = 1; i < count; i++)
@@ -162,16 +167,19 @@ static enum hf_status add_cue(struct hf_timeline *t, const struct hf_record *rec
         t->cues = cues;
         t->room = room;
     }
-    t->cues[t->count++] = (struct hf_timeline_cue){.record = *record,
-                                                   .level = t->level,
-                                                   .at = record->at,
-                                                   .tell = record->tell,
-                                                   .hear = record->hear,
-                                                   .end = record->end,
-                                                   .has_hold = t->has_pending,
-                                                   .hold = t->pending,
-                                                   .has_drone = t->has_drone,
-                                                   .drone = t->drone};
+    uint32_t before = t->count ? t->cues[t->count - 1].number : 0;
+    t->cues[t->count++] =
+        (struct hf_timeline_cue){.record = *record,
+                                 .number = before + (record->type == HF_RECORD_CUE),
+                                 .level = t->level,
+                                 .at = record->at,
+                                 .tell = record->tell,
+                                 .hear = record->hear,
+                                 .end = record->end,
+                                 .has_hold = t->has_pending,
+                                 .hold = t->pending,
+                                 .has_drone = t->has_drone,
+                                 .drone = t->drone};
     t->has_pending = t->has_drone = false;
     return HF_OK;
 }
@@ -226,7 +234,8 @@ static void apply_next_waited(struct hf_timeline *t, int64_t at)
         t->cues[index].end = at;
     if (index + 1 < (long)t->count) {
         struct hf_timeline_cue *cue = &t->cues[index + 1];
-        struct hf_laid laid = hf_timeline_lay(t->way, true, at, 0);
+        enum hf_cue_way way = hf_timeline_way(t->way, cue->record.type);
+        struct hf_laid laid = hf_timeline_lay(way, true, at, 0);
         cue->at = at;
         cue->tell = laid.tell == at ? at : HF_NEVER;
         cue->hear = laid.hear == at ? at : HF_NEVER;
@@ -308,7 +317,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
 {
     if (timeline_check(t, r, diag) != HF_OK)
         return HF_E_DATA;
-    if (r->type == HF_RECORD_CUE)
+    if (r->type == HF_RECORD_CUE || r->type == HF_RECORD_STEP)
         return add_cue(t, r, diag);
     if (r->type == HF_RECORD_HOLD) {
         add_hold(t, r);
@@ -381,6 +390,7 @@ enum hf_status hf_timeline_apply(struct hf_timeline *t, const struct hf_record *
     case HF_RECORD_HOLD:
     case HF_RECORD_DRONE:
     case HF_RECORD_CUE:
+    case HF_RECORD_STEP:
     case HF_RECORD_AGAIN:
     case HF_RECORD_SPEECH:
     case HF_RECORD_OTHER:

@@ -134,6 +134,10 @@ enum hf_status timeline_check(const struct hf_timeline *t, const struct hf_recor
         return hold_fits(t, r) ? HF_OK : refuse(r, "a hold out of its time", diag);
     case HF_RECORD_CUE:
         return cue_times_fit(t, r) ? HF_OK : refuse(r, "a cue out of its time", diag);
+    case HF_RECORD_STEP:
+        return t->count > 0 && !t->has_pending && !t->has_drone && cue_times_fit(t, r)
+                   ? HF_OK
+                   : refuse(r, "a step out of its time", diag);
     case HF_RECORD_DRONE:
         return drone_fits(t, r) ? HF_OK : refuse(r, "a drone out of its time", diag);
     case HF_RECORD_BREAK:

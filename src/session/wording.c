@@ -102,11 +102,30 @@ static void add_beginning(const struct hf_wording *w, const struct hf_record *cu
     }
 }
 
+/* A class that is to be found in the chord: its prime form, number by number. */
+static void add_class(const struct hf_wording *w, const struct hf_record *step,
+                      char text[HF_UTTERANCE_TEXT])
+{
+    int pcs[HF_PCS];
+    int count = hf_pcset_list(hf_setclass_of(step->pcs)->prime, pcs);
+    add(text, w->all ? "find " : "");
+    for (int i = 0; i < count; i++) {
+        char number[16];
+        snprintf(number, sizeof number, "%s%d", i ? ", " : "", pcs[i]);
+        add(text, number);
+    }
+}
+
 char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const struct hf_record *cue,
                      const struct hf_record *held, char text[HF_UTTERANCE_TEXT])
 {
     char names[HF_UTTERANCE_TEXT];
     text[0] = 0;
+    if (cue->type == HF_RECORD_STEP) {
+        if (moment == HF_MOMENT_NAMED)
+            add_class(w, cue, text);
+        return text;
+    }
     if (moment == HF_MOMENT_BEGINS) {
         add_beginning(w, cue, held, text);
         return text;
@@ -215,6 +234,7 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
     case HF_RECORD_HOLD:
     case HF_RECORD_DRONE:
     case HF_RECORD_CUE:
+    case HF_RECORD_STEP:
     case HF_RECORD_PAUSE:
     case HF_RECORD_LOST:
     case HF_RECORD_BREAK: /* hf_wording_rest told of it: now nothing sounds */

@@ -78,7 +78,8 @@ struct hf_engine {
     int tick_from; /* where it begins in this chunk */
     struct hf_master master;
     struct hf_rest rest;
-    struct hf_level level;
+    struct hf_level level, under; /* of the held notes: the session's, and while others sound */
+    bool is_under;
     struct hf_spoken spoken;
     float send[ROOMS];
     struct hf_bus stems[HF_STEMS]; /* of the last chunk; their sum goes to the ceiling */
@@ -135,6 +136,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
     hf_rest_init(&e->rest, setting->rate_hz);
     hf_level_init(&e->level);
+    hf_level_init(&e->under);
     hf_spoken_init(&e->spoken, setting->rate_hz);
     hf_added_init(&e->added, e->slots->added, setting->rate_hz);
     e->skip = hf_ceiling_latency(&e->slots->ceiling);
@@ -268,6 +270,15 @@ static void drop(struct hf_engine *e, const struct hf_event *event)
     }
 }
 
+/* The held notes go under what sounds now, or come back. */
+static void set_under(struct hf_engine *e, int db, int64_t chunk_at)
+{
+    if (db == 0 && !e->is_under)
+        return;
+    e->is_under = db < 0;
+    hf_level_set(&e->under, (float)hf_gain(db), e->setting.rate_hz, 0, chunk_at);
+}
+
 static void set_level(struct hf_engine *e, const struct hf_event *event, int64_t chunk_at)
 {
     float gain = event->db <= HF_DRONE_NONE_DB ? 0 : (float)hf_gain(event->db);
@@ -282,6 +293,7 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         hold(e, &action->event, at);
         break;
     case HF_ACTION_SOUND:
+        set_under(e, action->event.manner.under_db, chunk_at);
         hf_added_begin(&e->added, &action->event, at);
         break;
     case HF_ACTION_AGAIN:
@@ -289,6 +301,7 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         hf_added_begin(&e->added, &action->event, at);
         break;
     case HF_ACTION_DAMP:
+        set_under(e, 0, chunk_at);
         hf_added_damp(&e->added, at);
         break;
     case HF_ACTION_DROP:
@@ -369,6 +382,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     render_held(e, chunk_at, &stems[HF_STEM_HELD]);
     hf_rest_apply(&e->rest, chunk_at, &stems[HF_STEM_HELD]);
     hf_level_apply(&e->level, chunk_at, &stems[HF_STEM_HELD]);
+    hf_level_apply(&e->under, chunk_at, &stems[HF_STEM_HELD]);
     render_added(e, chunk_at, &stems[HF_STEM_ADDED]);
     render_tick(e, &stems[HF_STEM_TICK]);
     add_room(e, HF_STEM_HELD, &stems[HF_STEM_HELD]);
