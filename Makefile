@@ -160,20 +160,42 @@ format-check:
 headers:
 	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))
 
-install: $(PROGRAM)
+# The manual page and the completions come from the program's own tables. Where it can't run here
+# (built for another machine), RUN says by what: RUN='qemu-aarch64 -L /usr/aarch64-linux-gnu'.
+RUN ?=
+MANUAL = $(BUILD)/gen/holdfast.1 $(BUILD)/gen/holdfast.bash $(BUILD)/gen/_holdfast
+$(BUILD)/gen/holdfast.1: PRINT = --print-manual
+$(BUILD)/gen/holdfast.bash: PRINT = --print-bash
+$(BUILD)/gen/_holdfast: PRINT = --print-zsh
+$(MANUAL): $(PROGRAM)
+	$(RUN) $(PROGRAM) $(PRINT) > $@
+
+SHARE = $(DESTDIR)$(PREFIX)/share
+INSTALLED = $(DESTDIR)$(PREFIX)/bin/holdfast $(PATCHES:%=$(SHARE)/holdfast/%) $(SHARE)/man/man1/holdfast.1 \
+            $(SHARE)/bash-completion/completions/holdfast $(SHARE)/zsh/site-functions/_holdfast
+
+# No directory that others use too is taken away, unless it is empty.
+install: $(PROGRAM) $(MANUAL)
 	install -D -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/holdfast
-	install -d $(DESTDIR)$(PREFIX)/share/holdfast/patches
-	install -m 644 $(PATCHES) $(DESTDIR)$(PREFIX)/share/holdfast/patches
+	install -d $(SHARE)/holdfast/patches
+	install -m 644 $(PATCHES) $(SHARE)/holdfast/patches
+	install -D -m 644 $(BUILD)/gen/holdfast.1 $(SHARE)/man/man1/holdfast.1
+	install -D -m 644 $(BUILD)/gen/holdfast.bash $(SHARE)/bash-completion/completions/holdfast
+	install -D -m 644 $(BUILD)/gen/_holdfast $(SHARE)/zsh/site-functions/_holdfast
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/bin/holdfast
-	rm -f $(PATCHES:%=$(DESTDIR)$(PREFIX)/share/holdfast/%)
-	-rmdir $(DESTDIR)$(PREFIX)/share/holdfast/patches $(DESTDIR)$(PREFIX)/share/holdfast
+	rm -f $(INSTALLED)
+	-rmdir -p $(SHARE)/holdfast/patches $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
+	          $(SHARE)/zsh/site-functions $(DESTDIR)$(PREFIX)/bin 2>/dev/null || true
+
+# A package for Debian and its like, in $(BUILD).
+deb: $(PROGRAM) $(MANUAL)
+	BUILD=$(BUILD) MAKE="$(MAKE)" .ci/deb
 
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests measure matrix soak try check check-built bench asan headers format-check install uninstall clean
+.PHONY: all tests measure matrix soak try check check-built bench asan headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

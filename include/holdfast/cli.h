@@ -49,7 +49,8 @@ int hf_cli_review(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_patches(const struct hf_cli_command *command, int argc, char **argv);
 int hf_cli_outputs(const struct hf_cli_command *command, int argc, char **argv);
 
-/* The option tables of the commands, each beside its command. */
+/* The option tables of the commands, each beside its command; and what every command takes. */
+extern const struct hf_cli_option hf_cli_common_options[];
 extern const struct hf_cli_option hf_cli_session_options[]; /* what is played: hf_request's keys */
 extern const struct hf_cli_option hf_cli_record_options[];  /* where its record goes */
 extern const struct hf_cli_option hf_cli_play_options[];

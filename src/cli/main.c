@@ -8,6 +8,8 @@
 
 #include <holdfast/version.h>
 
+#include "manual.h"
+
 static void print_short(void)
 {
     const char *called = hf_cli_called();
@@ -61,6 +63,8 @@ int main(int argc, char **argv)
         hf_cli_print_version();
         return hf_cli_finish();
     }
+    if (manual_print(argv[1]))
+        return hf_cli_finish();
     for (const struct hf_cli_command *command = hf_cli_commands; command->name; command++)
         if (strcmp(command->name, argv[1]) == 0)
             return command->run(command, argc - 1, argv + 1);

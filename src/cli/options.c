@@ -18,7 +18,7 @@ enum {
     HELP_WIDTH = 80
 };
 
-static const struct hf_cli_option common_options[] = {
+const struct hf_cli_option hf_cli_common_options[] = {
     {"help", 'h', NULL, "this help", CODE_HELP},
     {"version", 0, NULL, "name and version", CODE_VERSION},
     {NULL, 0, NULL, NULL, 0},
@@ -88,7 +88,7 @@ static void print_help(const struct hf_cli_command *command)
     for (const struct hf_cli_option *const *table = command->options; *table; table++)
         for (const struct hf_cli_option *option = *table; option->name; option++)
             print_option(option);
-    for (const struct hf_cli_option *option = common_options; option->name; option++)
+    for (const struct hf_cli_option *option = hf_cli_common_options; option->name; option++)
         print_option(option);
     if (command->notes) {
         putchar('\n');
@@ -173,7 +173,7 @@ enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char
     struct table table = {.letters = ":"};
     for (const struct hf_cli_option *const *from = command->options; *from; from++)
         add_options(&table, *from);
-    add_options(&table, common_options);
+    add_options(&table, hf_cli_common_options);
     opterr = 0;
     optind = 0; /* start anew, in GNU's way */
     *stop = false;
