@@ -85,11 +85,13 @@ nothing_leaks() {
 # replays NAME - the journal gives the samples that were played last, to the bit
 replays() {
     "$holdfast" replay "$work/$1.jsonl" --bits float -o "$work/replay.wav" || return
-    local header
-    header=$(grep -abo data "$work/replay.wav" | head -n 1 | cut -d: -f1)
-    tail -c +$((header + 9)) "$work/replay.wav" >"$work/data"
-    [ "$(stat -c %s "$work/data")" -gt 30000000 ] &&
-        cmp -n "$(stat -c %s "$work/data")" "$work/data" "$work/sound"
+    local at size
+    for at in $(grep -abo data "$work/replay.wav" | cut -d: -f1); do # the chunk, not what points to it
+        size=$(od -An -tu4 -j $((at + 4)) -N 4 "$work/replay.wav")
+        [ "$size" -gt 30000000 ] && break
+    done
+    echo "$size bytes of sound at $at"
+    [ "$size" -gt 30000000 ] && cmp -n "$size" -i $((at + 8)):0 "$work/replay.wav" "$work/sound"
 }
 
 # ---- ten minutes each ----
