@@ -11,12 +11,11 @@
 
 #include "completions.h"
 
-enum { LINE_MOST = 80 };
+enum { LINE_MOST = 78 }; /* two may be added at the beginning */
 
 /* Text as roff takes it: no line begins with a control character, no backslash means anything. */
-static void put_text(const char *text)
+static void put_text(const char *text, bool line_begins)
 {
-    bool line_begins = true;
     for (const char *c = text; *c; c++) {
         if (line_begins && (*c == '.' || *c == '\''))
             fputs("\\&", stdout);
@@ -29,7 +28,7 @@ static void put_text(const char *text)
 }
 
 /* A help text in lines of 80 at most; a line break stays where a space follows it, as in the help.
- * No word of it begins with a control character of roff. */
+ */
 static void put_help(const char *text)
 {
     int at = 0;
@@ -41,7 +40,7 @@ static void put_help(const char *text)
         }
         char word[LINE_MOST + 1];
         snprintf(word, sizeof word, "%.*s", length, c);
-        put_text(word);
+        put_text(word, at == 0);
         at += length;
         c += length;
         if (*c == '\n' && c[1] == ' ') {
@@ -97,7 +96,7 @@ static void put_command(const struct hf_cli_command *command)
     if (!command->notes)
         return;
     puts(".Bd -unfilled");
-    put_text(command->notes);
+    put_text(command->notes, true);
     puts("\n.Ed");
 }
 
