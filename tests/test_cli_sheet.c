@@ -10,7 +10,7 @@
 #include <holdfast/base64.h>
 #include <holdfast/sha256.h>
 
-enum { USAGE = 64, DATA = 65, INPUT = 66, CREATE = 73 };
+enum { USAGE = 64, DATA = 65, INPUT = 66, CREATE = 73, IO = 74 };
 
 #define QUICK "--held", "C E G#", "--seed", "3", "--rounds", "1", "--every", "2s", "--lead-in", "1s"
 
@@ -174,6 +174,20 @@ static void other_forms_are_refused_with_a_word(void **state)
     assert_int_equal(scratch_count(".holdfast"), 0);
 }
 
+/* A full disk, here a limit of the file's size: the page that was there stays. */
+static void a_page_is_whole_or_not_there(void **state)
+{
+    (void)state;
+    scratch_write("a.html", "old", 3);
+    for (rlim_t bytes = 1; bytes < 100000; bytes = bytes * 3 + 7) {
+        run_with.file_bytes = bytes;
+        run("sheet", QUICK, "-o", scratch("a.html"), NULL);
+        assert_refused(IO, "a.html");
+        assert_true(scratch_is("a.html", "old"));
+        assert_int_equal(scratch_count(".holdfast"), 0);
+    }
+}
+
 static void a_page_may_wait_for_its_player(void **state)
 {
     (void)state;
@@ -192,6 +206,7 @@ int main(void)
         cmocka_unit_test(a_label_is_in_the_journals_to_come),
         cmocka_unit_test(a_recorded_session_makes_a_page),
         cmocka_unit_test(other_forms_are_refused_with_a_word),
+        cmocka_unit_test(a_page_is_whole_or_not_there),
         cmocka_unit_test(a_page_may_wait_for_its_player),
     };
     return cmocka_run_group_tests(tests, scratch_make, scratch_remove);

@@ -151,6 +151,23 @@ static json_t *board_data(const struct hf_request *request)
     return o;
 }
 
+/* Beats before the first cue, as samples before it. */
+static json_t *count_in_data(const struct hf_lesson *lesson)
+{
+    const struct hf_timeline *t = lesson->timeline;
+    struct hf_event ticks[HF_COUNT_IN_MOST];
+    json_t *list = json_array();
+    int64_t first = t->count && !t->chosen ? t->cues[0].record.at : HF_NEVER;
+    int count = first == HF_NEVER ? 0 : hf_conductor_count_in(&lesson->head->request, first, ticks);
+    for (int i = 0; i < count; i++) {
+        json_t *one = json_object();
+        hf_lesson_put(one, "before", json_integer(first - ticks[i].at));
+        hf_lesson_put(one, "accent", json_boolean(ticks[i].accent));
+        json_array_append_new(list, one);
+    }
+    return list;
+}
+
 static json_t *numbers_data(const struct hf_lesson *lesson, const struct hf_lesson_sounds *sounds,
                             struct hf_diag *diag)
 {
@@ -203,6 +220,7 @@ json_t *hf_lesson_data(const struct hf_lesson *lesson, const struct hf_lesson_so
         hf_lesson_put(o, "hold", hold_data(&lesson->timeline->hold, sounds, diag)) &&
         hf_lesson_put(o, "cues", cues_data(lesson, sounds, diag)) &&
         hf_lesson_put(o, "choices", choices_data(request)) &&
+        hf_lesson_put(o, "countIn", count_in_data(lesson)) &&
         hf_lesson_put(o, "board", board_data(request)) &&
         hf_lesson_put(o, "loops", numbers_data(lesson, sounds, diag)) &&
         hf_lesson_put(o, "clips", clips_data(sounds)) &&

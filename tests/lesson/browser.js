@@ -221,6 +221,16 @@ test("in hunt the student finds, and only what is found is told", async () => {
   await page.done();
 });
 
+test("beats are counted in before a first cue in beats", async () => {
+  const page = await opened(sheet("--rounds", "1", "--every", "4beats", "--tempo", "120", "--lead-in", "3s"));
+  await page.click("#play");
+  await until(page, "number", /^1 of 6$/);
+  const ticks = await page.evaluate(() => page.ticks.map((voice) => ({ begun: voice.begun, before: sound.timeOf(page.session.cues[0].at) - voice.at })));
+  assert.deepStrictEqual(ticks.map(({ before }) => Math.round(before * 1000)), [2000, 1500, 1000, 500]);
+  assert.ok(ticks.every(({ begun }) => begun));
+  await page.done();
+});
+
 test("nothing but its own script runs, and nothing is asked for outside", async () => {
   const page = await opened(sheet("--synth", ...quick));
   const violations = await page.evaluate(async () => {

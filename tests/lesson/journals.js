@@ -110,13 +110,14 @@ function play(lesson) {
 function understood(file) {
   const again = path.join(there, "again.html");
   run("sheet", "--synth", "--journal", file, "-o", again);
-  return read(again).cues.map(({ at, tell, hear, end, notes, mark }) => ({ at, tell, hear, end, notes, mark: mark ?? null }));
+  const { cues, hold: first } = read(again);
+  return cues.map(({ at, tell, hear, end, notes, mark, hold }) => ({ at, tell, hear, end, notes, mark: mark ?? null, held: (hold ?? first).notes }));
 }
 
 function expected(session) {
   return session.cues
     .filter((one) => session.reached(one.at, session.endAt))
-    .map(({ at, tell, hear, end, cue, mark }) => ({ at, tell, hear, end, notes: cue.notes, mark }));
+    .map(({ at, tell, hear, end, cue, mark, held }) => ({ at, tell, hear, end, notes: cue.notes, mark, held: held.notes }));
 }
 
 // One who chooses, in roam or hunt.
@@ -175,7 +176,13 @@ for (const kind of kinds) {
     }
     ended += session.endAt !== null;
     cues += session.cues.length;
-    for (const { got, missed } of tally([session.journal]).values()) marks += got + missed;
+    const counts = [...tally([session.journal]).values()];
+    const sum = (as) => counts.reduce((total, one) => total + one[as], 0);
+    marks += sum("got") + sum("missed");
+    if (i % 5 || kind[1] === "reverse" || kind[3] === "reverse") continue; // its cues are triads
+    const { completions } = JSON.parse(run("review", "--json", file));
+    for (const as of ["got", "missed"])
+      assert.strictEqual(completions.reduce((total, one) => total + one[as], 0), sum(as), session.journal);
   }
 }
 for (const kind of chosen) {

@@ -139,6 +139,7 @@ class Session {
     const one = this.following;
     this.writeAhead();
     if (one.cue.hold) this.held = one.cue.hold;
+    one.held = this.held;
     this.cues.push(one);
     if (this.lesson.choices) this.following = null;
     else this.plan(this.after(one.index), one);
@@ -326,7 +327,7 @@ class Session {
     this.write({ t: "reveal", at });
     if (this.stayAt !== null) this.shownAt = at;
     if (after(one.tell, at)) one.tell = at;
-    if (after(one.hear, at) && this.lesson.way !== "silent") one.hear = at;
+    if (after(one.hear, at)) one.hear = at; // silent cues hide nothing, so none gets here
     return at;
   }
 

@@ -89,7 +89,8 @@ async function start(index = 0) {
     page.pausing = page.frozen = false;
     page.session.endless = $("endless").checked;
     page.voices = new WeakMap();
-    page.holding = undefined;
+    page.ticks = [];
+    navigator.wakeLock?.request("screen").catch(() => {}); // a telephone would go dark
     sound.hold(lesson.hold.loop, 0, 3);
     if (index > 0) command((at) => page.session.next(at, index));
     tick();
@@ -124,6 +125,19 @@ function lay(one, until) {
   if (voice) page.voices.set(one, voice);
 }
 
+// The beats before the first cue; a leap over them leaves them out.
+function countIn(until) {
+  const { session } = page;
+  const first = session.following;
+  if (session.cues.length > 0 || !first || session.stayAt !== null || session.pauseAt !== null) return;
+  lesson.countIn.forEach(({ before, accent }, index) => {
+    const at = first.at - before;
+    const laid = page.ticks[index];
+    if (at > until || at < sound.now || (laid && (laid.begun || !laid.gone))) return;
+    page.ticks[index] = sound.tick(accent, at);
+  });
+}
+
 function follow(events) {
   const { session } = page;
   for (const { what, cue } of events) {
@@ -153,6 +167,7 @@ function tick() {
   follow(session.advance(at));
   if (session.endAt !== null) return;
   for (let i = given; i < session.cues.length; i++) prefetch(session.cues[i].index);
+  countIn(at + LOOK_S * lesson.rate);
   lay(session.last, at + LOOK_S * lesson.rate);
   lay(session.following, at + LOOK_S * lesson.rate);
   if (page.pausing && sound.now >= session.pausedAt) freeze();

@@ -203,6 +203,13 @@ class Sound {
     return voice;
   }
 
+  tick(accent, sample) {
+    const { rate, volume } = this.lesson;
+    const voice = new Voice(this.context, tickBuffer(accent, volume, rate), false, this.bus).start(this.timeOf(sample), 0);
+    this.added.add(voice);
+    return voice;
+  }
+
   damp(sample) {
     for (const voice of this.added)
       if (voice.begun && voice.at < this.timeOf(sample)) {

@@ -138,6 +138,18 @@ function clipOf(notes, struck, rate) {
   return sides;
 }
 
+// A beat that is counted in: as src/sound/tick.c has it.
+function tickBuffer(accent, volume, rate) {
+  const length = Math.round(0.2 * rate);
+  const out = new Float32Array(length);
+  const turn = (2 * Math.PI * (accent ? 4000 / 3 : 1000)) / rate;
+  for (let i = 0; i < length; i++)
+    out[i] = volume * 10 ** (-18 / 20) * rise(i / (0.001 * rate)) * 10 ** (-i / (0.02 * rate)) * Math.sin(turn * i);
+  const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
+  for (const ear of [0, 1]) buffer.copyToChannel(out, ear);
+  return buffer;
+}
+
 // ---- the room
 
 function diffuser(delay) {
