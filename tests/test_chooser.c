@@ -216,6 +216,40 @@ static void keys_work_when_nothing_is_typed(void **state)
     finish();
 }
 
+static struct scene scene_now(const char *length)
+{
+    struct scene scene;
+    begin("roam", "C E G#", false);
+    if (length)
+        assert_ok(hf_request_set(&request, HF_OPT_FOR, length, NULL));
+    assert_ok(hf_conductor_key(&conductor, HF_KEY_CHOICE_3, 0, NULL));
+    pass_time();
+    struct scene_source source = {
+        .timeline = &conductor.timeline, .request = &request, .rate_hz = RATE, .held = 0x111};
+    scene_at(&source, 6 * RATE, &scene);
+    finish();
+    return scene;
+}
+
+static void nothing_is_to_come_but_an_end_that_was_asked_for(void **state)
+{
+    (void)state;
+    struct scene scene = scene_now(NULL);
+    assert_false(scene.has_bar);
+    assert_true(scene.in == HF_NEVER);
+    assert_string_equal(scene.word, "play");
+    assert_string_equal(scene.todo,
+                        "1 C# D G  2 C# F# G  [3 D Eb A]  4 Eb A Bb  5 F F# B  6 F Bb B");
+    assert_int_equal(scene.count, 6);
+    assert_int_equal(scene.items[2].mark, SCENE_NOW);
+    assert_int_equal(scene.items[2].key, '3');
+    scene = scene_now("8s");
+    assert_true(scene.has_bar);
+    assert_true(scene.left > 0.249 && scene.left < 0.251); /* derived: two of eight seconds */
+    assert_int_equal(scene.in, 2 * RATE);
+    assert_string_equal(scene.what, "end in");
+}
+
 /* The names of notes in a line, as a set. */
 static hf_pcset named_in(const char *line)
 {
@@ -319,6 +353,7 @@ int main(void)
         cmocka_unit_test(an_answer_that_comes_too_soon_stays_on_the_line),
         cmocka_unit_test(a_line_can_be_taken_back_and_is_never_too_long),
         cmocka_unit_test(keys_work_when_nothing_is_typed),
+        cmocka_unit_test(nothing_is_to_come_but_an_end_that_was_asked_for),
         cmocka_unit_test(nothing_that_is_said_gives_one_away),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

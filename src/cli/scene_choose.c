@@ -46,12 +46,22 @@ static void write_line(const struct hf_roam_view *view, char text[SCENE_TEXT])
                  join_names(&view->items[view->here], names));
 }
 
-/* Nothing comes by itself. */
-static void set_free(struct scene *scene)
+/* Nothing comes by itself but, with --for, the end. */
+static void set_free(const struct scene_source *source, int64_t now, struct scene *scene)
 {
-    scene->has_bar = false;
+    const struct hf_request *request = source->request;
+    scene->has_bar = request->for_span.amount > 0;
     scene->in = HF_NEVER;
     scene->what[0] = 0;
+    scene->change = 0;
+    if (!scene->has_bar)
+        return;
+    /* A replay's request may be at the rate of today; its timeline never is. */
+    double seconds = (double)hf_request_samples(request, request->for_span) / request->rate_hz;
+    int64_t whole = (int64_t)(seconds * source->rate_hz);
+    scene->in = whole > now ? whole - now : 0;
+    scene->left = (double)scene->in / (double)whole;
+    snprintf(scene->what, SCENE_WORD, "end in");
 }
 
 void scene_roam(const struct scene_source *source, int64_t now, struct scene *scene)
@@ -64,7 +74,7 @@ void scene_roam(const struct scene_source *source, int64_t now, struct scene *sc
                   view.items[i].here ? SCENE_NOW : SCENE_PLAIN);
     if (scene->state == SCENE_END)
         return;
-    set_free(scene);
+    set_free(source, now, scene);
     scene->cue = scene->cues = 0;
     snprintf(scene->word, SCENE_WORD, "%s", view.here < 0 ? "choose" : "play");
     write_line(&view, scene->todo);
@@ -104,7 +114,7 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
     list_found(h, &view, scene);
     if (scene->state == SCENE_END)
         return;
-    set_free(scene);
+    set_free(source, now, scene);
     scene->cue = (uint32_t)h->found_count;
     scene->cues = (uint32_t)h->count;
     snprintf(scene->word, SCENE_WORD, "%s", hf_hunt_done(h) ? "play" : "find");
@@ -113,7 +123,8 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
     if (types)
         snprintf(scene->todo, SCENE_TEXT, "%s_", source->typed);
     else
-        snprintf(scene->todo, SCENE_TEXT, "found %d of %d", h->found_count, h->count);
+        snprintf(scene->todo, SCENE_TEXT, "found %d of %d%s", h->found_count, h->count,
+                 scene->has_bar && !source->replay ? ": type notes, then Enter" : "");
     if (scene->state == SCENE_PAUSE)
         return;
     snprintf(scene->under, SCENE_TEXT, "%s", scene->todo);

@@ -65,10 +65,10 @@ static void show_cue(struct show *show, size_t index, const char *what, const ch
 static void show_hold(struct show *show, size_t index, const char *what)
 {
     const struct hf_record *hold = &show->of.timeline->cues[index].hold;
-    char notes[NOTES_TEXT], frets[NOTES_TEXT], line[2 * SHOW_TEXT];
-    snprintf(line, sizeof line, "        %" PRIu32 " of %" PRIu32 "  %s hold %s   %s",
-             show->of.timeline->cues[index].number, show->of.total, what, say_pitches(hold, notes),
-             say_frets(hold, frets));
+    char notes[NOTES_TEXT], frets[NOTES_TEXT], line[2 * SHOW_TEXT], number[SHOW_TEXT];
+    number_cue(show, index, number);
+    snprintf(line, sizeof line, "        %.80s  %s hold %s   %s", number, what,
+             say_pitches(hold, notes), say_frets(hold, frets));
     show_line(show, line);
 }
 
@@ -256,6 +256,8 @@ void show_again(struct show *show, int64_t now)
     char notes[NOTES_TEXT];
     if (index < 0)
         return;
+    if (t->chosen && !hf_timeline_shown(t, t->cues[index].hear, now))
+        return; /* in roam this brings it to sound, which is told then */
     bool told = hf_timeline_shown(t, t->cues[index].tell, now);
     show_cue(show, (size_t)index, "again", told ? say_pitches(&t->cues[index].record, notes) : "",
              now);
