@@ -53,6 +53,11 @@ static enum hf_status check_request(const struct hf_request *request, struct hf_
     if (request->practice != HF_PRACTICE_IMPROVISE && !hf_request_chooses(request))
         return hf_fail(diag, HF_E_USAGE, "a page of %s is not built yet",
                        request->text[HF_OPT_PRACTICE]);
+    if (request->unfold.size > 0 || request->fading || request->tick)
+        return hf_fail(diag, HF_E_USAGE, "a page does not %s",
+                       request->unfold.size > 0 ? "unfold a chord: leave out --unfold"
+                       : request->fading        ? "let go of the drone: leave out --support"
+                                                : "keep the beat: leave out --tick");
     if (request->speak != HF_SPEAK_OFF)
         return hf_fail(diag, HF_E_USAGE, "a page does not speak: leave out --speak");
     return weak_refuse(request, "sheet", diag);

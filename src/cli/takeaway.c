@@ -10,6 +10,7 @@
 #include <holdfast/still.h>
 #include <holdfast/track.h>
 
+#include "steps.h"
 #include "terminal.h"
 
 enum { PATH_BYTES = 4096 };
@@ -135,7 +136,10 @@ static void make_row(const struct hf_journal *journal, const struct hf_timeline 
     row->tell = file_frame(journal, tell, rate_hz);
     row->hear = file_frame(journal, hear, rate_hz);
     row->end = file_frame(journal, end, rate_hz);
-    say_names(&cue->record, row->names);
+    if (steps_is(cue)) /* named by its class, until it sounds */
+        snprintf(row->names, sizeof row->names, "%s", hf_setclass_of(cue->record.pcs)->name);
+    else
+        say_names(&cue->record, row->names);
     say_pitches(&cue->record, row->pitches);
     say_pitches(hf_timeline_held(timeline, (long)i), row->held);
     say_frets(&cue->record, row->frets);
