@@ -29,11 +29,19 @@ static const struct hf_cli_option *const outputs_tables[] = {hf_cli_outputs_opti
 
 const struct hf_cli_command hf_cli_commands[] = {
     {"play", "[PRACTICE or NAME...] [options]", "sound a session now", play_tables,
+     "PRACTICE is one of these:\n\n"
+     "  improvise: cues on a timeline (when none is named)\n"
+     "  roam: all in view, you choose and stay\n"
+     "  hunt: find them yourself\n"
+     "  ear: which one was it?\n"
+     "  sight: is this chord one, and which three notes?\n"
+     "  warmup: from single notes to the chord\n\n"
      "NAME is a session that was kept with --save; several are played in turn. Options beside it\n"
      "go before its own.\n\n"
      "Keys while it plays: Space stay (the cues wait, the sound goes on) and go on; p pause and\n"
      "resume; Enter, Right or Page Down next; Left or Page Up the cue again; r reveal;\n"
-     "g got it, m missed it; in ear 1 to 6 answer, 0 none of them; Up and Down the volume; q "
+     "g got it, m missed it; in ear 1 to 6 answer, 0 none of them; in roam 1 to 9 choose, s "
+     "suggests; in hunt notes are typed, then Enter, and h helps; Up and Down the volume; q "
      "leave; ? keys. Without a terminal it runs "
      "to its end.\n\n"
      "Start with the volume low: the program cannot know how loud it is at your ear. Take\n"
