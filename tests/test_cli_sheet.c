@@ -163,6 +163,12 @@ static void other_forms_are_refused_with_a_word(void **state)
     assert_refused(USAGE, "a page of warmup is not built yet");
     run("sheet", "--speak", "-o", scratch("a.html"), NULL);
     assert_refused(USAGE, "does not speak");
+    run("sheet", "--unfold", "all", "-o", scratch("a.html"), NULL);
+    assert_refused(USAGE, "does not unfold a chord");
+    run("sheet", "--support", "fading", "-o", scratch("a.html"), NULL);
+    assert_refused(USAGE, "does not let go of the drone");
+    run("sheet", "--tick", "on", "--tempo", "60", "-o", scratch("a.html"), NULL);
+    assert_refused(USAGE, "does not keep the beat");
     run("sheet", "-o", scratch("a.doc"), NULL);
     assert_refused(USAGE, "known: .html");
     run("sheet", NULL);

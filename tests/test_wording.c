@@ -95,6 +95,17 @@ static void gap_says_the_fourth_alone(void **state)
     assert_string_equal(of_cue("gap", "names", HF_MOMENT_NAMED, &cue), "G, C sharp, D");
 }
 
+/* Of a chord that unfolds the class is named, by the numbers of its prime form, never the notes. */
+static void a_step_is_named_by_its_class(void **state)
+{
+    (void)state;
+    struct hf_record step = cue_of(60, "C", 64, "E", 69, "A");
+    step.type = HF_RECORD_STEP;
+    assert_string_equal(of_cue("confirm", "names", HF_MOMENT_NAMED, &step), "0, 3, 7");
+    assert_string_equal(of_cue("gap", "all", HF_MOMENT_NAMED, &step), "find 0, 3, 7");
+    assert_string_equal(of_cue("gap", "all", HF_MOMENT_BEGINS, &step), "");
+}
+
 static void speak_only_says_what_to_do(void **state)
 {
     (void)state;
@@ -175,6 +186,7 @@ int main(void)
         cmocka_unit_test(naturals_are_named_where_they_would_be_missed),
         cmocka_unit_test(nothing_is_given_away_at_the_beginning),
         cmocka_unit_test(gap_says_the_fourth_alone),
+        cmocka_unit_test(a_step_is_named_by_its_class),
         cmocka_unit_test(speak_only_says_what_to_do),
         cmocka_unit_test(marks_levels_stays_and_the_end_are_said),
         cmocka_unit_test(long_texts_end_with_a_whole_name),
