@@ -42,6 +42,7 @@ static const struct session_setting session_kinds[][4] = {
     {{"cue", "confirm"}, {"every", "0.5s"}, {"hand", "guitar"}},
     {{"cue", "confirm"}, {"every", "0.5s"}, {"held", "C E G"}, {"added", "3-1"}},
     {{"practice", "roam"}, {"cue", "lead"}},
+    {{"unfold", "3-5,3-12"}, {"step", "1s"}, {"every", "1s"}},
     {{"practice", "ear"}, {"every", "1s"}, {"near-miss", "yes"}},
     {{"practice", "ear"}, {"every", "wait"}},
     {{"practice", "warmup"}, {"day", "2026-11-25"}},

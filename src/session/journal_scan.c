@@ -119,6 +119,18 @@ static bool frets(struct cursor *c, struct hf_record *r)
     return SKIP(c, "]");
 }
 
+/* How the notes come, where it is not all at once. */
+static bool manner(struct cursor *c, struct hf_manner *out)
+{
+    out->staggered = SKIP(c, ",\"stagger\":");
+    if (out->staggered && !whole(c, INT64_MAX, &out->stagger))
+        return false;
+    if (SKIP(c, ",\"apart\":") && (!whole(c, INT64_MAX, &out->apart) || out->apart == 0))
+        return false;
+    out->rests = SKIP(c, ",\"rests\":true");
+    return true;
+}
+
 /* ---- records --------------------------------------------------------------------------------- */
 
 static bool cue(struct cursor *c, struct hf_record *r)
@@ -129,7 +141,7 @@ static bool cue(struct cursor *c, struct hf_record *r)
     r->id = (int)id;
     return SKIP(c, ",\"tell\":") && time_or_null(c, &r->tell) && SKIP(c, ",\"hear\":") &&
            time_or_null(c, &r->hear) && SKIP(c, ",\"end\":") && time_or_null(c, &r->end) &&
-           frets(c, r);
+           frets(c, r) && manner(c, &r->manner);
 }
 
 static bool hold(struct cursor *c, struct hf_record *r)
