@@ -395,7 +395,7 @@ test("marks are kept for the next time", async () => {
 });
 
 test("the browser's own sound is the engine's, in pitch, balance and room", async () => {
-  const length = ["--rounds", "1", "--every", "8s", "--lead-in", "0s", "--seed", "3", "--held", "C E G#"];
+  const length = ["--rounds", "1", "--for", "24s", "--every", "8s", "--lead-in", "0s", "--seed", "3", "--held", "C E G#"];
   const rendered = (...options) => {
     const file = path.join(there, "engine.wav");
     run("render", ...length, "--bits", "float", ...options, "-o", file);
@@ -404,10 +404,18 @@ test("the browser's own sound is the engine's, in pitch, balance and room", asyn
   const page = await opened(sheet("--synth", ...length));
   await page.click("#play");
   await until(page, "number", /^1 of/);
-  const samples = (kind, index) => page.evaluate(async ([what, which]) => {
-    const { buffer } = await sound.get(what, which).ready;
-    return [0, 1].map((ear) => [...buffer.getChannelData(ear)]);
-  }, [kind, index]);
+  const samples = async (kind, index) => {
+    const texts = await page.evaluate(async ([what, which]) => {
+      const { buffer } = await sound.get(what, which).ready;
+      return [0, 1].map((ear) => {
+        const bytes = new Uint8Array(buffer.getChannelData(ear).slice().buffer);
+        let text = "";
+        for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+        return btoa(text);
+      });
+    }, [kind, index]);
+    return texts.map((each) => new Float32Array(new Uint8Array(Buffer.from(each, "base64")).buffer));
+  };
   const clip = await samples("clip", 0);
   const added = rendered("--drone", "off", "--cue", "lead");
   for (const ear of [0, 1]) {

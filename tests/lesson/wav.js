@@ -5,14 +5,13 @@ const fs = require("node:fs");
 
 function readWav(path) {
   const bytes = fs.readFileSync(path);
-  const sides = [[], []];
   for (let at = 12; at + 8 <= bytes.length; ) {
     const size = bytes.readUInt32LE(at + 4);
     if (bytes.toString("latin1", at, at + 4) === "data")
-      for (let i = 0; i < size / 4; i++) sides[i % 2].push(bytes.readFloatLE(at + 8 + 4 * i));
+      return [0, 1].map((side) => Float32Array.from({ length: size / 8 }, (_, i) => bytes.readFloatLE(at + 8 + 8 * i + 4 * side)));
     at += 8 + size + (size % 2);
   }
-  return sides;
+  throw new Error(`${path}: no data`);
 }
 
 // The amplitude of a frequency by correlation under a Hann window.

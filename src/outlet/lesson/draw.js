@@ -109,8 +109,9 @@ function frame(board, frets, holding, rows = rowsOf(frets).count) {
   const { first } = rowsOf(frets);
   const x = (string) => 26 + 16 * (board.left ? count - 1 - string : string);
   const y = (fret) => 24 + 22 * (fret - first + 0.5);
-  const text = frets.map((fret) => fret ?? "x").join("-");
-  const svg = picture(26 + 16 * count, 34 + 22 * rows, `Shape ${text}, lowest string first`);
+  const known = frets.some((fret) => fret !== null);
+  const text = known ? `Shape ${frets.map((fret) => fret ?? "x").join("-")}, lowest string first` : "No shape yet";
+  const svg = picture(26 + 16 * count, 34 + 22 * rows, text);
   for (let row = 0; row <= rows; row++)
     shape("line", { x1: x(0), x2: x(count - 1), y1: 24 + 22 * row, y2: 24 + 22 * row, class: row === 0 && first === 1 ? "nut" : "line" }, svg);
   for (let string = 0; string < count; string++)
@@ -118,6 +119,7 @@ function frame(board, frets, holding, rows = rowsOf(frets).count) {
   if (first > 1) shape("text", { x: 2, y: y(first) + 4, class: "fret" }, svg).textContent = String(first);
   frets.forEach((fret, string) => {
     const held = holding?.[string] === fret && fret !== null;
+    if (!known) return;
     if (fret === null || fret === 0)
       shape("text", { x: x(string), y: 16, class: held ? "open heldtext" : "open" }, svg).textContent = fret === null ? "×" : "0";
     else shape("circle", { cx: x(string), cy: y(fret), r: 6.5, class: held ? "held" : "added" }, svg);

@@ -451,6 +451,12 @@ function listPlan() {
   if (!lesson.board) document.querySelectorAll(".shapecol, #planrows td:nth-child(5)").forEach((cell) => (cell.hidden = true));
 }
 
+function setVolume() {
+  const db = Number($("volume").value);
+  $("volume").setAttribute("aria-valuetext", db <= -40 ? "silent" : `${db} decibels`);
+  sound.setVolume(db <= -40 ? -60 : db);
+}
+
 // ---- the beginning
 
 // Pictures of one size, so that nothing below them moves from cue to cue.
@@ -480,7 +486,7 @@ function begin() {
     if (event.detail > 0 && event.target.closest("#controls button, #cues button")) $("stage").focus({ preventScroll: true });
   });
   document.addEventListener("keydown", onKey);
-  $("volume").addEventListener("input", () => sound.setVolume(Number($("volume").value) <= -40 ? -60 : Number($("volume").value)));
+  $("volume").addEventListener("input", setVolume);
   $("endless").addEventListener("change", () => running() && page.session.setEndless($("endless").checked));
   $("save").addEventListener("click", () => offer(page.session.journal));
   $("forget").addEventListener("click", () => {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Sound from the numbers that the program's engine has: partials of lasting notes, modes of struck
-// ones, the room. Pure but for bake, which lets the browser convolve. Invariant: what is made here
-// is what the page's sound files hold, but for the noise of breath.
+// ones, the room. Pure, but for the browser's buffers. Invariant: what is made here is what the
+// page's sound files hold, but for the noise of breath.
 "use strict";
 
 const TURN = 2 ** 32;
@@ -150,9 +150,9 @@ function tickBuffer(accent, volume, rate) {
   return buffer;
 }
 
-// ---- the room
+// ---- the room: the feedback delay network of src/sound/room.c, sample by sample
 
-function diffuser(delay) {
+function allpass(delay) {
   const ring = new Float64Array(delay);
   let at = 0;
   return (x) => {
@@ -164,105 +164,106 @@ function diffuser(delay) {
   };
 }
 
-// Hadamard's matrix of order 16, a quarter of it, in place.
-function mixed(x) {
-  for (let half = 1; half < 16; half *= 2)
-    for (let i = 0; i < 16; i++)
-      if (!(i & half)) [x[i], x[i | half]] = [x[i] + x[i | half], x[i] - x[i | half]];
-  for (let i = 0; i < 16; i++) x[i] /= 4;
-}
-
-// What the room answers to an impulse on one side: the feedback delay network of src/sound/room.c.
-function roomAnswer(room, side, frames) {
-  const rings = room.lines.map(([delay]) => new Float64Array(delay));
-  const at = new Int32Array(16);
-  const kept = new Float64Array(16);
-  const row = new Float64Array(16);
-  const diffusers = room.diffusers[side].map(diffuser);
-  const heard = [new Float32Array(frames), new Float32Array(frames)];
+// What comes into one side: without the lowest, and diffused.
+function entrance(room, side) {
+  const [first, second, third, fourth] = room.diffusers[side].map(allpass);
   let state = 0;
   let before = 0;
-  for (let i = 0; i < frames; i++) {
-    const x = i === 0 ? 1 : 0;
+  return (x) => {
     state = room.highPass * (state + x - before);
     before = x;
-    const fed = diffusers.reduce((signal, stage) => stage(signal), state);
+    return fourth(third(second(first(state))));
+  };
+}
+
+// Hadamard's matrix of order 16, a quarter of it, in place.
+function mix(x) {
+  for (let half = 1; half < 16; half *= 2)
+    for (let i = 0; i < 16; i++)
+      if (!(i & half)) {
+        const low = x[i];
+        const high = x[i | half];
+        x[i] = low + high;
+        x[i | half] = low - high;
+      }
+  for (let i = 0; i < 16; i++) x[i] *= 0.25;
+}
+
+class Room {
+  constructor(room) {
+    this.enter = [entrance(room, 0), entrance(room, 1)];
+    this.delay = Int32Array.from(room.lines, (line) => line[0]);
+    this.take = Float64Array.from(room.lines, (line) => line[1]);
+    this.keep = Float64Array.from(room.lines, (line) => line[2]);
+    this.sign = Float64Array.from(room.lines, (line) => line[3] * room.out);
+    this.rings = room.lines.map(([delay]) => new Float64Array(delay));
+    this.at = new Int32Array(16);
+    this.row = new Float64Array(16);
+    this.kept = new Float64Array(16);
+    this.left = 0; // what is heard of the last sample
+    this.right = 0;
+  }
+
+  pass(left, right) {
+    const { row, kept, at, rings } = this;
+    const fed = [this.enter[0](left), this.enter[1](right)];
+    this.left = this.right = 0;
     for (let n = 0; n < 16; n++) {
-      row[n] = kept[n] = room.lines[n][1] * rings[n][at[n]] + room.lines[n][2] * kept[n];
-      heard[n & 1][i] += room.lines[n][3] * row[n];
+      row[n] = kept[n] = this.take[n] * rings[n][at[n]] + this.keep[n] * kept[n];
+      if (n & 1) this.right += this.sign[n] * row[n];
+      else this.left += this.sign[n] * row[n];
     }
-    mixed(row);
+    mix(row);
     for (let n = 0; n < 16; n++) {
-      rings[n][at[n]] = row[n] + ((n & 1) === side ? fed : 0);
-      at[n] = at[n] + 1 === rings[n].length ? 0 : at[n] + 1;
+      rings[n][at[n]] = row[n] + fed[n & 1];
+      at[n] = at[n] + 1 === this.delay[n] ? 0 : at[n] + 1;
     }
   }
-  return heard.map((channel) => channel.map((x) => x * room.out));
 }
 
 const roomSeconds = 2.6;
 
-// Four channels, as a convolver takes a room of two sides: from the left to both, from the right.
-function roomBuffer(room, rate) {
-  const frames = Math.round(roomSeconds * rate);
-  const buffer = new AudioBuffer({ numberOfChannels: 4, length: frames, sampleRate: rate });
-  [0, 1].forEach((side) =>
-    roomAnswer(room, side, frames).forEach((channel, ear) => buffer.copyToChannel(channel, 2 * side + ear)));
-  return buffer;
-}
-
-// The sound with its room. A loop goes round until the room is full; then one period is taken, of
-// struck notes (`whole`) from a strike on.
-async function bake(sides, loops, whole, send, answer, rate) {
+// The sound with its room, at a volume. A loop goes round until the room is full; then one period
+// is taken, of struck notes from a strike on.
+async function furnish(sides, kind, send, lesson) {
+  const { rate, volume } = lesson;
   const length = sides[0].length;
   const tail = Math.round(roomSeconds * rate);
-  const before = !loops ? 0 : whole ? Math.ceil(tail / length) * length : tail;
-  const context = new OfflineAudioContext(2, before + length + (loops ? 0 : tail), rate);
-  const buffer = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
-  sides.forEach((side, ear) => buffer.copyToChannel(side, ear));
-  const source = new AudioBufferSourceNode(context, { buffer, loop: loops });
-  source.connect(context.destination);
-  if (send > 0) {
-    const room = new ConvolverNode(context, { buffer: answer, disableNormalization: true });
-    source.connect(new GainNode(context, { gain: send })).connect(room).connect(context.destination);
+  const loops = kind !== "clip";
+  const before = !loops ? 0 : kind === "struck" ? Math.ceil(tail / length) * length : tail;
+  const total = loops ? length : length + tail;
+  const buffer = new AudioBuffer({ numberOfChannels: 2, length: total, sampleRate: rate });
+  const [left, right] = [0, 1].map((ear) => buffer.getChannelData(ear));
+  const room = new Room(lesson.room);
+  for (let i = 0; i < before + total; i++) {
+    const from = loops ? i % length : i;
+    const l = from < length ? sides[0][from] : 0;
+    const r = from < length ? sides[1][from] : 0;
+    if (send > 0) room.pass(l * send, r * send);
+    if (i >= before) {
+      left[i - before] = volume * (l + room.left);
+      right[i - before] = volume * (r + room.right);
+    }
+    if (i % 100000 === 0) await breathe();
   }
-  source.start();
-  const rendered = await context.startRendering();
-  if (!loops) return rendered;
-  const round = new AudioBuffer({ numberOfChannels: 2, length, sampleRate: rate });
-  for (const ear of [0, 1]) round.copyToChannel(rendered.getChannelData(ear).subarray(before), ear);
-  return round;
+  return buffer;
 }
 
 // The two kinds of sound, by their numbers in the lesson.
 class Synth {
   constructor(lesson) {
     this.lesson = lesson;
-    this.answer = null;
-  }
-
-  room() {
-    this.answer ??= roomBuffer(this.lesson.room, this.lesson.rate);
-    return this.answer;
   }
 
   async loop(index) {
     const { rate, loops, room } = this.lesson;
     const numbers = loops[index];
     const sides = numbers.struck ? struckLoop(numbers, rate) : await lastingLoop(numbers);
-    return this.level(await bake(sides, true, numbers.struck, room.held, this.room(), rate));
+    return furnish(sides, numbers.struck ? "struck" : "lasting", room.held, this.lesson);
   }
 
   async clip(index) {
     const { rate, clips, struck, room } = this.lesson;
-    return this.level(await bake(clipOf(clips[index], struck, rate), false, false, room.added, this.room(), rate));
-  }
-
-  level(buffer) {
-    for (const ear of [0, 1]) {
-      const channel = buffer.getChannelData(ear);
-      for (let i = 0; i < channel.length; i++) channel[i] *= this.lesson.volume;
-    }
-    return buffer;
+    return furnish(clipOf(clips[index], struck, rate), "clip", room.added, this.lesson);
   }
 }

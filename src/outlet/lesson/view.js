@@ -27,8 +27,9 @@ const names = (record) =>
     .map(({ name }) => name)
     .join(" ");
 
-// For a voice that reads the page: "C sharp", "E flat".
-const spoken = (text) => text.replace(/([A-G])##/g, "$1 double sharp").replace(/([A-G])#/g, "$1 sharp").replace(/([A-G])bb/g, "$1 double flat").replace(/([A-G])b/g, "$1 flat");
+// For a voice that reads the page: "C sharp 4", "E flat".
+const SIGNS = { "#": "sharp", "##": "double sharp", b: "flat", bb: "double flat" };
+const spoken = (text) => text.replace(/\b([A-G])(##?|bb?)(?![a-z])(\d?)/g, (_, letter, sign, octave) => `${letter} ${SIGNS[sign]} ${octave}`.trim());
 
 // The notes a fourth or fifth apart in an added 016.
 function perfect(record) {
