@@ -100,7 +100,8 @@ static enum hf_status press_any(struct played *p, struct hf_random *random, long
         key = (enum hf_key)(HF_KEY_CHOICE_1 + (int)hf_random_below(random, 9));
     if ((key == HF_KEY_STAY || key == HF_KEY_NEXT) && practice == HF_PRACTICE_HUNT)
         return hunt_any(p, random, now);
-    if (practice == HF_PRACTICE_EAR && hf_random_below(random, 2) == 0)
+    if ((practice == HF_PRACTICE_EAR || practice == HF_PRACTICE_SIGHT) &&
+        hf_random_below(random, 2) == 0)
         key = hf_random_below(random, 3) ? HF_KEY_CHOICE_1 + hf_random_below(random, 6)
                                          : HF_KEY_CHOICE_NONE;
     struct hf_diag diag;
@@ -305,6 +306,9 @@ static void any_keys_replay_alike_at_another_rate(void **state)
                                        {NULL, NULL}};
     try_other_rates(ear, 200, 8, 60);
     try_other_rates(slow_ear, 200, 8, 30);
+    const struct setting sight[] = {{"practice", "sight"}, {"every", "0.7s"}, {"lead-in", "0.3s"},
+                                    {"rate", "44100"},     {"rounds", "1"},   {NULL, NULL}};
+    try_other_rates(sight, 100, 8, 60);
 }
 
 static void any_keys_replay_exactly_in_confirm(void **state)
@@ -490,6 +494,20 @@ static void any_keys_and_answers_replay_exactly_in_ear(void **state)
             try_sessions(settings, 10, 90, 10); /* a disk that is slower than the cues */
             try_sessions(settings, 10, 3, 1);   /* a key that is held down */
         }
+}
+
+/* The halves of each chord apart, then together; again in the same way. */
+static void any_keys_and_answers_replay_exactly_in_sight(void **state)
+{
+    (void)state;
+    static const char *const lengths[] = {"0.7s", "9s", "wait"};
+    for (size_t length = 0; length < 3; length++) {
+        const struct setting settings[] = {{"practice", "sight"}, {"every", lengths[length]},
+                                           {"lead-in", "0.5s"},   {"rate", "8000"},
+                                           {"rounds", "1"},       {NULL, NULL}};
+        try_sessions(settings, 80, 6, length == 1 ? 120 : 10);
+        try_sessions(settings, 20, 90, 10);
+    }
 }
 
 /* A conductor that sleeps for longer than a cue lasts: the transport must stay by itself. */
@@ -707,6 +725,7 @@ int main(void)
         cmocka_unit_test(any_answers_replay_exactly),
         cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(any_keys_and_answers_replay_exactly_in_ear),
+        cmocka_unit_test(any_keys_and_answers_replay_exactly_in_sight),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks),

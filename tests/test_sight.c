@@ -13,7 +13,7 @@
 
 #include "check.h"
 
-enum { DRAWN = 4000, FEATURES = 20, VALUES = 128 };
+enum { DRAWN = 4000, FEATURES = 22, VALUES = 128 };
 
 static struct hf_sight sight; /* large */
 
@@ -163,6 +163,8 @@ static void look(const struct hf_sight_chord *chord, struct seen *out)
     out->feature[5] = flats;
     out->feature[6] = bits((unsigned)seen);
     out->feature[7] = black;
+    out->feature[20] = chord->shape.fingers;
+    out->feature[21] = (int)(chord->shape.reach_mm / 8);
 }
 
 static struct seen learnt[DRAWN], asked[DRAWN];
@@ -273,6 +275,8 @@ static void in_the_hand_span_and_register_give_nothing_away(void **state)
     assert_chance("lowest note", 1u << 1);
     assert_chance("highest note", 1u << 2);
     assert_chance("span and register", 0x0f);
+    assert_chance("fingers", 1u << 20);
+    assert_chance("reach", 1u << 21);
 }
 
 static void too_few_strings_are_told(void **state)

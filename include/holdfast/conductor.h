@@ -36,7 +36,8 @@ enum hf_key {
     HF_KEY_CHOICE_7,
     HF_KEY_CHOICE_8,
     HF_KEY_CHOICE_9,
-    HF_KEY_CHOICE_NONE, /* it is none of them */
+    HF_KEY_CHOICE_NONE, /* it is none of them; sight: no */
+    HF_KEY_CHOICE_YES,  /* sight: yes, and then which three */
     HF_KEY_LOUDER,      /* a step of 1 dB, onto a whole number; never over HF_VOLUME_HIGH */
     HF_KEY_SOFTER,
     HF_KEY_QUIT,
@@ -83,10 +84,12 @@ struct hf_conductor {
     uint32_t shown;          /* cue whose reveal was asked for */
     int64_t now;             /* session sample of the last key or report */
     struct hf_levels levels; /* of ear */
-    bool withheld;           /* the first cue of the next round, until this one is marked */
-    int nexts_asked;         /* nexts that the sound has not answered yet */
-    int asked;               /* commands that the sound has not answered yet */
-    bool asked_again;        /* one of them has notes of its own, which take places of the engine */
+    unsigned picked;         /* sight: notes of cue `picks_of` that were picked, a bit each */
+    uint32_t picks_of;
+    bool withheld;    /* the first cue of the next round, until this one is marked */
+    int nexts_asked;  /* nexts that the sound has not answered yet */
+    int asked;        /* commands that the sound has not answered yet */
+    bool asked_again; /* one of them has notes of its own, which take places of the engine */
     bool asked_quit, asked_signal, began_end, lost;
     int first_step, step_count;
     struct hf_step steps[HF_CONDUCTOR_STEPS];

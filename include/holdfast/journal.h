@@ -89,7 +89,9 @@ struct hf_record {
     long cue;        /* mark, answer, speech: the n of its cue; 0 in an answer of hunt, and where
                       * something else is spoken of */
     enum hf_mark as;
-    bool right;              /* answer to a cue: `id` is what was answered, 0 for none of them */
+    bool right; /* answer to a cue: `id` is what was answered, 0 for none of them. In ear,
+                 * where several completions are one answer, the one most like the cue;
+                 * in sight 1 for yes, with what is said to be the 016 in `pcs`, 0 for no */
     enum hf_finding finding; /* answer in hunt: what `pcs` are */
     int hints;               /* answer in hunt: steps of help that led to what was found; hint:
                               * which step this is, from 1. What it gave away is not told, since

@@ -15,6 +15,7 @@
 #include <holdfast/fretboard.h>
 #include <holdfast/notes.h>
 #include <holdfast/setclass.h>
+#include <holdfast/sight.h>
 #include <holdfast/spelling.h>
 #include <holdfast/status.h>
 #include <holdfast/unfold.h>
@@ -59,6 +60,7 @@
     X(HF_OPT_CUE_PATCH, "cue-patch", "plucked-nylon")                                              \
     X(HF_OPT_LEVEL, "level", "")                                                                   \
     X(HF_OPT_NEAR_MISS, "near-miss", "")                                                           \
+    X(HF_OPT_VIEW, "view", "")                                                                     \
     X(HF_OPT_A4, "a4", "440")                                                                      \
     X(HF_OPT_TUNING, "tuning", "equal")                                                            \
     X(HF_OPT_VOLUME, "volume", "0")                                                                \
@@ -99,7 +101,8 @@ enum hf_cue_way {
     HF_CUE_SILENT,
     HF_CUE_EAR,
     HF_CUE_GAP,
-    HF_CUE_REVERSE
+    HF_CUE_REVERSE,
+    HF_CUE_CHORD /* of sight: a chord in view, later told and sounded; not asked for by name */
 };
 enum hf_order {
     HF_ORDER_SHUFFLE,
@@ -179,7 +182,10 @@ struct hf_request {
     long day;                  /* days since 1970-01-01, whose turn of kinds it is; -1: none */
     int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
     bool level_fixed;          /* it stays */
-    bool near_miss;            /* half of what sounds in ear is none of the completions */
+    bool in_frames;            /* sight shows frames, not letters */
+    const struct hf_sight_chord *chords; /* the player's own for sight, or NULL; not ours to free */
+    size_t chord_count;
+    bool near_miss;              /* half of what sounds in ear is none of the completions */
     struct hf_unfold_ask unfold; /* size 0: nothing is unfolded */
     struct hf_span step;         /* length of each of its steps */
     bool keep_registers;         /* its notes sound where the chord has them */

@@ -75,6 +75,17 @@ struct hf_schedule_unfold {
     int id;
 };
 
+/* What the practice sight needs beside. */
+struct hf_schedule_sight {
+    bool on;
+    int round;     /* chords of a round */
+    int64_t apart; /* samples between the halves */
+    struct hf_fretboard board;
+    struct hf_sight deck;
+    struct hf_sight_chord next; /* drawn ahead */
+    bool is_next;               /* it is there */
+};
+
 /* A cue whose shape is laid down beforehand: of a family of grips, or of a tour. */
 struct hf_schedule_stop {
     struct hf_shape shape;
@@ -118,6 +129,7 @@ struct hf_schedule {
     bool fading; /* support */
     struct hf_schedule_ear ear;
     struct hf_schedule_unfold unfold;
+    struct hf_schedule_sight sight;
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */
     uint32_t given, total;                /* total 0: the player says how many */

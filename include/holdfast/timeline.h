@@ -42,9 +42,10 @@ struct hf_timeline_cue {
     uint32_t number;         /* of the cue among the cues, from 1; a step has its cue's */
     bool marked;             /* by the player; the last mark counts */
     enum hf_mark mark;
-    int level;     /* of ear, 0 without */
-    bool answered; /* by a number; the last answer counts: */
-    int answer;    /* an id, 0: none of them */
+    int level;       /* of ear, 0 without */
+    bool answered;   /* by a number; the last answer counts: */
+    int answer;      /* an id, 0: none of them; sight: 1 yes, 0 no */
+    hf_pcset picked; /* sight: the three that were said to be the 016 */
     bool right;
     bool has_hold; /* from this cue on other notes are held: */
     struct hf_record hold;
@@ -112,6 +113,9 @@ const struct hf_timeline_cue *hf_timeline_running(const struct hf_timeline *time
 
 /* What is held at a cue (its index), or before the first for -1. */
 const struct hf_record *hf_timeline_held(const struct hf_timeline *timeline, long index);
+
+/* All notes of a cue and of what is held at it, ascending. */
+void hf_timeline_chord(const struct hf_timeline *timeline, size_t index, struct hf_voicing *out);
 
 /* The cue that was named last at `now`, or NULL. */
 const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *timeline, int64_t now);

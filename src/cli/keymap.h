@@ -31,7 +31,8 @@
     X(CONTROL_CHOICE_7, "choice-7", HF_KEY_CHOICE_7, "7")                                          \
     X(CONTROL_CHOICE_8, "choice-8", HF_KEY_CHOICE_8, "8")                                          \
     X(CONTROL_CHOICE_9, "choice-9", HF_KEY_CHOICE_9, "9")                                          \
-    X(CONTROL_CHOICE_NONE, "choice-none", HF_KEY_CHOICE_NONE, "0")                                 \
+    X(CONTROL_CHOICE_NONE, "choice-none", HF_KEY_CHOICE_NONE, "0 n")                               \
+    X(CONTROL_CHOICE_YES, "choice-yes", HF_KEY_CHOICE_YES, "y")                                    \
     X(CONTROL_LOUDER, "louder", HF_KEY_LOUDER, "Up")                                               \
     X(CONTROL_SOFTER, "softer", HF_KEY_SOFTER, "Down")                                             \
     X(CONTROL_QUIT, "quit", HF_KEY_QUIT, "q")                                                      \

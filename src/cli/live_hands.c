@@ -37,6 +37,24 @@ static void replay_key(struct loop_state *s, enum hf_key key, int64_t now)
     }
 }
 
+unsigned live_picked(const struct loop_state *s)
+{
+    const struct hf_conductor *c = s->loop->conductor;
+    return c && c->picks_of == c->running ? c->picked : 0;
+}
+
+/* What was picked of a chord, as long as it is no answer yet. */
+static void show_picks(struct loop_state *s, int64_t now)
+{
+    char picks[QUIZ_TEXT], line[QUIZ_TEXT + 8];
+    long index = scene_cue(s->loop->timeline, now);
+    s->show.of.picked = live_picked(s);
+    if (index < 0 || s->loop->timeline->cues[index].answered || s->show.terminal)
+        return;
+    snprintf(line, sizeof line, "        %s", quiz_picks(&s->show.of, (size_t)index, picks));
+    show_line(&s->show, picks[0] ? line : "        picked none");
+}
+
 void live_key(struct loop_state *s, enum hf_key key, int64_t now)
 {
     struct hf_diag diag;
@@ -59,6 +77,9 @@ void live_key(struct loop_state *s, enum hf_key key, int64_t now)
         show_mark(&s->show, told->record.n, told->mark);
     if (status == HF_OK && key == HF_KEY_AGAIN)
         show_again(&s->show, now);
+    if (status == HF_OK && s->loop->timeline->way == HF_CUE_CHORD && key >= HF_KEY_CHOICE_1 &&
+        key <= HF_KEY_CHOICE_9)
+        show_picks(s, now);
 }
 
 /* The terminal went away: play on without it (and don't spin), unless only a key could go on. */

@@ -93,6 +93,7 @@ static void run(struct loop_state *s)
         if (loop->conductor && s->has_keys)
             breaks_tend(&s->breaks, loop->conductor, now);
         s->show.of.break_s = breaks_seconds(&s->breaks);
+        s->show.of.picked = live_picked(s);
         live_hands(s, now);
         live_tend(s);
         if (s->failed != HF_OK)

@@ -44,6 +44,9 @@ bool live_wait(struct loop_state *s);
 void live_hands_begin(struct loop_state *s);
 void live_hands(struct loop_state *s, int64_t now);
 
+/* live_hands.c: what the player of sight picked of the running chord. */
+unsigned live_picked(const struct loop_state *s);
+
 /* live_hands.c: does what a key means; ends the sound by its closing fade. */
 void live_key(struct loop_state *s, enum hf_key key, int64_t now);
 void live_end_sound(struct loop_state *s, enum hf_why why);

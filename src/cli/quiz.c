@@ -9,11 +9,19 @@
 
 bool quiz_asks(const struct scene_source *source)
 {
-    return source->request && source->request->practice == HF_PRACTICE_EAR;
+    return source->request && (source->request->practice == HF_PRACTICE_EAR ||
+                               source->request->practice == HF_PRACTICE_SIGHT);
+}
+
+static bool is_sight(const struct scene_source *source)
+{
+    return source->request->practice == HF_PRACTICE_SIGHT;
 }
 
 const char *quiz_help(const struct hf_request *request)
 {
+    if (request->practice == HF_PRACTICE_SIGHT)
+        return "n it is not   1 to 6 from the lowest note: the three that are the 016";
     if (request->practice != HF_PRACTICE_EAR)
         return NULL;
     return request->near_miss ? "1 to 6 your answer   0 none of them" : "1 to 6 your answer";
@@ -117,6 +125,8 @@ char *quiz_begins(const struct scene_source *source, size_t index, char text[QUI
     const struct hf_timeline *t = source->timeline;
     int level = t->cues[index].level;
     struct asked a;
+    if (is_sight(source))
+        return quiz_sight_begins(source, index, text);
     text[0] = 0;
     if (level < 1 || level > HF_LEVELS)
         return text;
@@ -163,6 +173,8 @@ char *quiz_told(const struct scene_source *source, size_t index, char text[QUIZ_
     const struct hf_timeline_cue *cue = &source->timeline->cues[index];
     struct asked a;
     char notes[NOTES_TEXT], number[24];
+    if (is_sight(source))
+        return quiz_sight_told(source, index, text);
     ask(source, index, &a);
     snprintf(text, QUIZ_TEXT, "%s", say_pitches(&cue->record, notes));
     if (cue->record.id == 0)
@@ -224,6 +236,9 @@ void scene_ear(const struct scene_source *source, int64_t now, struct scene *sce
 void quiz_say_session(const struct hf_request *request, const struct hf_schedule *schedule)
 {
     char question[QUIZ_TEXT];
+    if (request->practice == HF_PRACTICE_SIGHT)
+        printf("Chord: six notes; is it 6-Z17, and which three are the 016?  (%s)\n",
+               request->chords ? "chords of your own" : "half of them are");
     if (request->practice != HF_PRACTICE_EAR)
         return;
     int level = schedule->ear.level;

@@ -16,6 +16,15 @@ enum { QUIZ_TEXT = 640 };
 /* True where the practice of the source asks. */
 bool quiz_asks(const struct scene_source *source);
 
+/* Sight: what was picked so far of a chord; "" for nothing. And its frame, printed, where it is to
+ * be seen as one. */
+char *quiz_picks(const struct scene_source *source, size_t index, char text[QUIZ_TEXT]);
+void quiz_draw(const struct scene_source *source, size_t index);
+
+/* For quiz.c: the same as the two below, of sight. */
+char *quiz_sight_begins(const struct scene_source *source, size_t index, char text[QUIZ_TEXT]);
+char *quiz_sight_told(const struct scene_source *source, size_t index, char text[QUIZ_TEXT]);
+
 /* What there is to say when a cue begins: a new level with its answers, or what is asked now. ""
  * for nothing. Lines parted by newlines. Returns `text`. */
 char *quiz_begins(const struct scene_source *source, size_t index, char text[QUIZ_TEXT]);
@@ -25,6 +34,11 @@ char *quiz_told(const struct scene_source *source, size_t index, char text[QUIZ_
 
 /* The keys that answer, beside those of every session; NULL where none do. */
 const char *quiz_help(const struct hf_request *request);
+
+/* Reads the chords of a file into the session. HF_E_DATA with file and line; the errors of
+ * hf_store_read. */
+enum hf_status quiz_load_chords(struct session *session, const char *path,
+                                struct hf_diag *diag) HF_CHECKED;
 
 /* Before the session: what is asked; after it: the level that was reached. */
 void quiz_say_session(const struct hf_request *request, const struct hf_schedule *schedule);

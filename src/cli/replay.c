@@ -107,7 +107,8 @@ static void say_what(const struct hf_journal *journal, const struct hf_timeline 
     const char *label = head->request.text[HF_OPT_LABEL];
     char pitches[NOTES_TEXT], clock[CLOCK_TEXT];
     printf("Session of %s%s%s\n", head->started, label[0] ? ", " : "", label);
-    printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
+    if (head->request.practice != HF_PRACTICE_SIGHT)
+        printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
     printf("Cues:  %" PRIu32 ", %s in all, pauses included\n", cues_given(timeline),
            say_clock(hf_timeline_length(timeline), head->request.rate_hz, clock));
 }

@@ -185,7 +185,8 @@ void say_session(const struct session *session)
         say_warmup(session);
         return;
     }
-    say_held_and_added(session);
+    if (request->practice != HF_PRACTICE_SIGHT)
+        say_held_and_added(session);
     if (hf_request_chooses(request)) {
         chooser_say_session(request, schedule->count);
         printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
@@ -194,6 +195,10 @@ void say_session(const struct session *session)
     printf("Cues:  %" PRIu32 ", ", schedule->total);
     say_length(session);
     quiz_say_session(request, schedule);
+    if (request->practice == HF_PRACTICE_SIGHT) {
+        printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
+        return;
+    }
     printf("Way:   %s (%s), order %s, register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            order_word(session),
            schedule->any_register ? "of the instrument" : request->text[HF_OPT_REGISTER]);

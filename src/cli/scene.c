@@ -11,9 +11,9 @@
 
 /* What the practices change; in the order of enum hf_practice. */
 static scene_practice *const practices[] = {
-    [HF_PRACTICE_IMPROVISE] = NULL,      [HF_PRACTICE_ROAM] = scene_roam,
-    [HF_PRACTICE_HUNT] = scene_hunt,     [HF_PRACTICE_EAR] = scene_ear,
-    [HF_PRACTICE_WARMUP] = scene_warmup,
+    [HF_PRACTICE_IMPROVISE] = NULL,    [HF_PRACTICE_ROAM] = scene_roam,
+    [HF_PRACTICE_HUNT] = scene_hunt,   [HF_PRACTICE_EAR] = scene_ear,
+    [HF_PRACTICE_SIGHT] = scene_sight, [HF_PRACTICE_WARMUP] = scene_warmup,
 };
 
 long scene_cue(const struct hf_timeline *t, int64_t now)

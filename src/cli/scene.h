@@ -23,6 +23,7 @@ struct scene_source {
     uint32_t per_round; /* cues of a round; 0: rounds are not told */
     bool preview;       /* the cue after this one is told too */
     bool replay;        /* nobody is asked to do anything */
+    unsigned picked;    /* sight: notes of the running chord that were picked, a bit each */
     const char *typed;  /* hunt: what is being typed, or NULL */
     double break_s;     /* how long the break has lasted, by the clock on the wall; 0: not known */
     const char *remark; /* said a moment ago; NULL for nothing */
@@ -109,7 +110,7 @@ void scene_at(const struct scene_source *source, int64_t now, struct scene *out)
 typedef void scene_practice(const struct scene_source *source, int64_t now, struct scene *scene);
 
 scene_practice scene_roam, scene_hunt; /* scene_choose.c */
-scene_practice scene_ear;              /* quiz.c */
+scene_practice scene_ear, scene_sight; /* quiz.c, quiz_sight.c */
 
 /* The cue that began last at `now`, by index, -1 for none. */
 long scene_cue(const struct hf_timeline *timeline, int64_t now);

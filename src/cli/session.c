@@ -3,6 +3,8 @@
  * been found to make sense. */
 #include "session.h"
 
+#include "quiz.h"
+
 #include <stdlib.h>
 #include <string.h>
 #include <sys/random.h>
@@ -85,6 +87,8 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         if (hf_number_whole(text, strlen(text), 3, 5, &s->share) == HF_NUMBER_FINE)
             return HF_OK;
         return hf_fail(diag, HF_E_USAGE, "share \"%.60s\" is not 3, 4 or 5", text);
+    case CODE_CHORDS:
+        return quiz_load_chords(s, text, diag);
     case CODE_TELL:
         s->tell = true;
         return HF_OK;
@@ -385,5 +389,6 @@ void session_deinit(struct session *s)
         hf_head_deinit(&s->head);
     hf_engine_free(s->engine);
     free(s->saved);
+    free(s->chords);
     hf_speech_close(s->speech);
 }

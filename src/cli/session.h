@@ -48,19 +48,21 @@ enum {
     CODE_TIMES,
     CODE_STILLS,
     CODE_STILLS_AS,
-    CODE_FORMATS
+    CODE_FORMATS,
+    CODE_CHORDS
 };
 
 struct hf_speech;
 
 struct session {
     struct hf_request request;
-    const char *file;      /* -o */
-    const char *journal;   /* --journal */
-    const char *output;    /* --output */
-    double latency_ms;     /* 0: the output's own */
-    const char *keys_file; /* --keys */
-    struct keymap keys;    /* after session_keys */
+    struct hf_sight_chord *chords; /* --chords, which the request points to */
+    const char *file;              /* -o */
+    const char *journal;           /* --journal */
+    const char *output;            /* --output */
+    double latency_ms;             /* 0: the output's own */
+    const char *keys_file;         /* --keys */
+    struct keymap keys;            /* after session_keys */
     bool one_pedal;
     bool dry_run, plain, synth;
     struct takeaway takeaway;

@@ -95,6 +95,11 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "full (default), or fading: the drone gets softer, then sounds\n"
      "only at the start of a cue, then not at all",
      HF_OPT_SUPPORT + 1},
+    {"view", 0, "WAY",
+     "sight: letters (default), or frame: as a grip on the guitar\n"
+     "or on --hand INSTRUMENT",
+     HF_OPT_VIEW + 1},
+    {"chords", 0, "FILE", "sight: chords of your own, the six notes of one a line", CODE_CHORDS},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",

@@ -51,7 +51,7 @@ static void show_cue(struct show *show, size_t index, const char *what, const ch
     char clock[CLOCK_TEXT], line[2 * SHOW_TEXT], number[SHOW_TEXT], frets[NOTES_TEXT] = "";
     bool named = cue->tell != HF_NEVER && at >= cue->tell;
     const char *makes = named ? say_result(cue, show->of.held, show->of.varied) : "";
-    if (named)
+    if (named && show->of.timeline->way != HF_CUE_CHORD)
         say_frets(&cue->record, frets);
     if (named && show->of.timeline->practice == HF_PRACTICE_WARMUP)
         snprintf(frets, sizeof frets, "%s", warmup_word(&cue->record));
@@ -80,7 +80,7 @@ static bool brings_grip(const struct show *show, size_t index)
 
 void show_first_grip(struct show *show)
 {
-    if (brings_grip(show, 0))
+    if (show->of.timeline->way != HF_CUE_CHORD && brings_grip(show, 0))
         show_hold(show, 0, "will");
 }
 
@@ -132,15 +132,18 @@ static void show_beginning(struct show *show, size_t index)
 {
     const struct hf_timeline_cue *cue = &show->of.timeline->cues[index];
     char notes[NOTES_TEXT], line[SHOW_TEXT], asked[QUIZ_TEXT];
-    if (cue->has_hold)
+    bool sight = show->of.timeline->way == HF_CUE_CHORD; /* what is held is half of the answer */
+    if (cue->has_hold && !sight)
         show_hold(show, index, "now");
     show_support(show, index);
-    if (brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
+    if (!sight && brings_grip(show, index + 1)) /* a new grip is told one cue before it is needed */
         show_hold(show, index + 1, "will");
     if (quiz_asks(&show->of) && quiz_begins(&show->of, index, asked)[0])
         show_line(show, asked);
     if (steps_is(cue))
         return;
+    if (sight)
+        quiz_draw(&show->of, index);
     if (show->of.timeline->way == HF_CUE_GAP) {
         snprintf(line, sizeof line, "the third note:  %s + ?", say_perfect(&cue->record, notes));
         show_cue(show, index, "find", line, cue->at);
@@ -160,6 +163,8 @@ static void show_name(struct show *show, size_t index)
     } else if (quiz_asks(&show->of)) {
         char told[QUIZ_TEXT];
         show_cue(show, index, "it is", quiz_told(&show->of, index, told), cue->tell);
+        if (cue->hear == cue->tell)
+            show->heard = index + 1;
     } else if (cue->hear == cue->tell) {
         show_cue(show, index, cue->tell == cue->at ? "play" : "hear",
                  say_pitches(&cue->record, notes), cue->tell);

@@ -408,6 +408,10 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
         return conductor_pick(c, current(c, now), (int)key - HF_KEY_CHOICE_1 + 1, now, diag);
     case HF_KEY_CHOICE_NONE:
         return conductor_pick(c, current(c, now), 0, now, diag);
+    case HF_KEY_CHOICE_YES:
+        if (!c->schedule->sight.on)
+            return hf_fail(diag, HF_E_USAGE, "no yes is asked for here");
+        return conductor_pick(c, current(c, now), HF_SIGHT_YES, now, diag);
     case HF_KEY_LOUDER:
     case HF_KEY_SOFTER:
         return change_volume(c, key == HF_KEY_LOUDER, diag);

@@ -92,11 +92,25 @@ static enum hf_status check_answer(const struct hf_conductor *c, const struct hf
     return HF_OK;
 }
 
+enum hf_status conductor_take_answer(struct hf_conductor *c, struct hf_record answer,
+                                     struct hf_diag *diag)
+{
+    enum hf_status status = conductor_record(c, answer, diag);
+    if (status != HF_OK)
+        return status;
+    c->shown = c->running;
+    conductor_command(c, HF_EVENT_REVEAL);
+    return conductor_mark(c, answer.cue, answer.right ? HF_MARK_GOT : HF_MARK_MISSED, answer.at,
+                          diag);
+}
+
 enum hf_status conductor_pick(struct hf_conductor *c, const struct hf_timeline_cue *cue, int choice,
                               int64_t now, struct hf_diag *diag)
 {
     const struct hf_schedule *s = c->schedule;
     struct hf_question q;
+    if (s->sight.on)
+        return conductor_pick_note(c, cue, choice, now, diag);
     enum hf_status status = check_answer(c, cue, now, diag);
     if (status != HF_OK)
         return status;
@@ -109,10 +123,5 @@ enum hf_status conductor_pick(struct hf_conductor *c, const struct hf_timeline_c
                                .cue = cue->record.n,
                                .id = choice ? q.choice[choice - 1].id : 0,
                                .right = choice - 1 == q.answer};
-    status = conductor_record(c, answer, diag);
-    if (status != HF_OK)
-        return status;
-    c->shown = c->running;
-    conductor_command(c, HF_EVENT_REVEAL);
-    return conductor_mark(c, answer.cue, answer.right ? HF_MARK_GOT : HF_MARK_MISSED, now, diag);
+    return conductor_take_answer(c, answer, diag);
 }

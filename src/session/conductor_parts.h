@@ -31,6 +31,15 @@ enum hf_status conductor_mark(struct hf_conductor *c, long cue, enum hf_mark as,
 enum hf_status conductor_pick(struct hf_conductor *c, const struct hf_timeline_cue *cue, int choice,
                               int64_t now, struct hf_diag *diag) HF_CHECKED;
 
+/* Records an answer with its mark, and has the cue named. */
+enum hf_status conductor_take_answer(struct hf_conductor *c, struct hf_record answer,
+                                     struct hf_diag *diag) HF_CHECKED;
+
+/* conductor_sight.c. `choice`: a note from 1, low to high; 0: no; HF_SIGHT_YES: yes. */
+enum { HF_SIGHT_YES = -1 };
+enum hf_status conductor_pick_note(struct hf_conductor *c, const struct hf_timeline_cue *cue,
+                                   int choice, int64_t now, struct hf_diag *diag) HF_CHECKED;
+
 /* conductor_lay.c: what lies ahead on the plan. */
 void conductor_put_notes(struct hf_event *event, const uint8_t *notes, int count);
 enum hf_status conductor_lay_first_hold(struct hf_conductor *c, struct hf_diag *diag) HF_CHECKED;

@@ -201,7 +201,7 @@ static bool put_answer(json_t *o, const struct hf_record *r)
 {
     if (r->cue > 0)
         return put(o, "cue", json_integer(r->cue)) && put(o, "id", json_integer(r->id)) &&
-               put(o, "right", json_boolean(r->right));
+               put(o, "right", json_boolean(r->right)) && (!r->pcs || put_set(o, r->pcs));
     return put_set(o, r->pcs) && put(o, "as", json_string(hf_finding_word(r->finding))) &&
            (r->hints == 0 || put(o, "hints", json_integer(r->hints)));
 }

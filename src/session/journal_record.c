@@ -139,7 +139,8 @@ static bool get_answer(const json_t *o, struct hf_record *r)
     if (json_object_get(o, "cue")) {
         const json_t *right = json_object_get(o, "right");
         if (!journal_get_whole(o, "cue", 1, INT32_MAX, &cue) ||
-            !journal_get_whole(o, "id", 0, HF_SETS, &id) || !json_is_boolean(right))
+            !journal_get_whole(o, "id", 0, HF_SETS, &id) || !json_is_boolean(right) ||
+            (json_object_get(o, "pcs") && !get_set(o, &r->pcs)))
             return false;
         r->cue = (long)cue;
         r->id = (int)id;

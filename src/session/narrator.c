@@ -160,6 +160,7 @@ static int64_t naming_room(const struct hf_request *request, int64_t length)
         return laid.end - laid.tell;
     case HF_CUE_GAP: /* twice: the fourth before */
     case HF_CUE_REVERSE:
+    case HF_CUE_CHORD:
         return laid.hear / 2;
     case HF_CUE_CONFIRM:
         break;

@@ -203,31 +203,6 @@ static enum hf_status check_way(const struct hf_request *r, struct hf_diag *diag
     return HF_OK;
 }
 
-/* ear asks by sound, with levels of its own. */
-static enum hf_status check_ear(struct hf_request *r, struct hf_diag *diag)
-{
-    bool ear = r->practice == HF_PRACTICE_EAR;
-    if (!ear && (r->given[HF_OPT_LEVEL] || r->given[HF_OPT_NEAR_MISS]))
-        return hf_fail(diag, HF_E_USAGE, "--%s goes with the practice ear",
-                       r->given[HF_OPT_LEVEL] ? "level" : "near-miss");
-    if (!ear)
-        return HF_OK;
-    if (r->given[HF_OPT_CUE] && r->cue != HF_CUE_EAR)
-        return hf_fail(diag, HF_E_USAGE,
-                       "ear asks by sound alone, and cue %s does not: leave it out",
-                       r->text[HF_OPT_CUE]);
-    if (r->given[HF_OPT_FROM] || r->given[HF_OPT_HAND])
-        return hf_fail(diag, HF_E_USAGE, "ear has voicings of its own: leave out --%s",
-                       r->given[HF_OPT_FROM] ? "from (and say what is held with --held)" : "hand");
-    r->cue = HF_CUE_EAR;
-    snprintf(r->text[HF_OPT_CUE], HF_REQUEST_TEXT, "ear");
-    if (r->rounds == 0 && r->for_span.amount <= 0) {
-        r->rounds = r->near_miss ? 2 : 4; /* two may bring another level, and it wants time */
-        snprintf(r->text[HF_OPT_ROUNDS], HF_REQUEST_TEXT, "%ld", r->rounds);
-    }
-    return HF_OK;
-}
-
 /* What only makes sense with a hand, and with which. */
 static enum hf_status check_hand(struct hf_request *r, struct hf_diag *diag)
 {
@@ -268,7 +243,9 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
     if (status == HF_OK)
         status = check_spans(&r, diag);
     if (status == HF_OK)
-        status = check_ear(&r, diag);
+        status = request_check_ear(&r, diag);
+    if (status == HF_OK)
+        status = request_check_sight(&r, diag);
     if (status == HF_OK)
         status = check_hand(&r, diag);
     if (status == HF_OK)
@@ -282,7 +259,7 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
         return status;
     sort_held(&r.held);
     hf_notes_format(&r.held, HF_NAMES_SIMPLE, r.text[HF_OPT_HELD]);
-    if (r.cue == HF_CUE_REVERSE) /* what is held changes with every cue */
+    if (r.cue == HF_CUE_REVERSE || r.cue == HF_CUE_CHORD) /* it changes with every cue */
         r.text[HF_OPT_HELD][0] = 0;
     status = check_tuning(&r, diag);
     if (status != HF_OK)

@@ -23,7 +23,7 @@ static const struct word practices[] = {{"improvise", HF_PRACTICE_IMPROVISE},
                                         {"roam", HF_PRACTICE_ROAM},
                                         {"hunt", HF_PRACTICE_HUNT},
                                         {"ear", HF_PRACTICE_EAR},
-                                        {"sight", -1},
+                                        {"sight", HF_PRACTICE_SIGHT},
                                         {"warmup", HF_PRACTICE_WARMUP},
                                         {NULL, 0}};
 static const struct word cue_ways[] = {{"lead", HF_CUE_LEAD},
@@ -60,6 +60,7 @@ static const struct word registers[] = {{"above", HF_REGISTER_ABOVE},
                                         {"below", HF_REGISTER_BELOW},
                                         {"all", HF_REGISTER_ALL},
                                         {NULL, 0}};
+static const struct word views[] = {{"letters", 0}, {"frame", 1}, {"staff", -1}, {NULL, 0}};
 static const struct word yes[] = {{"yes", 1}, {NULL, 0}};
 static const struct word depths[] = {{"16", 16}, {"24", 24}, {"float", 32}, {NULL, 0}};
 
@@ -339,6 +340,11 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return read_register(text, r, diag);
     case HF_OPT_LEVEL:
         return read_level(text, r, diag);
+    case HF_OPT_VIEW:
+        status = read_word(name, views, text, &word, diag);
+        if (status == HF_OK)
+            r->in_frames = word != 0;
+        return status;
     case HF_OPT_NEAR_MISS:
         status = read_word(name, yes, text, &word, diag);
         if (status == HF_OK)

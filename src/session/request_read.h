@@ -23,6 +23,10 @@ enum hf_status request_resolve_warmup(struct hf_request *r, struct hf_diag *diag
  * Other practices stay as they are. HF_E_USAGE. */
 enum hf_status request_fit_choice(struct hf_request *request, struct hf_diag *diag) HF_CHECKED;
 
+/* request_quiz.c: what the practices ear and sight have by default, and what they refuse. */
+enum hf_status request_check_ear(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
+enum hf_status request_check_sight(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
+
 /* request_improvise.c: what goes with guided improvisation alone. */
 enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
 

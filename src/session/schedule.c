@@ -121,7 +121,7 @@ bool hf_schedule_first_grip(const struct hf_schedule *s, struct hf_shape *grip)
 
 int hf_schedule_round(const struct hf_schedule *s)
 {
-    return s->count + s->ear.near_count / 2;
+    return s->sight.on ? s->sight.round : s->count + s->ear.near_count / 2;
 }
 
 int hf_schedule_left_out(const struct hf_schedule *s)
@@ -187,6 +187,10 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
     } else if (s->way == HF_CUE_REVERSE) {
         schedule_next_reversed(s, s->given / HF_REVERSE_ROUND, &cue);
         s->given++;
+    } else if (s->sight.on) {
+        if (!schedule_next_sight(s, &cue))
+            return false;
+        s->given++;
     } else if (s->ear.on) {
         schedule_next_ear(s, &cue);
         s->given++;
@@ -245,8 +249,8 @@ static enum hf_status check_changes(const struct hf_schedule *s, const struct hf
     return HF_E_USAGE;
 }
 
-static enum hf_status count_cues(struct hf_schedule *s, const struct hf_request *request,
-                                 struct hf_diag *diag)
+enum hf_status schedule_count_cues(struct hf_schedule *s, const struct hf_request *request,
+                                   struct hf_diag *diag)
 {
     if (s->chooses)
         return HF_OK;
@@ -338,8 +342,10 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     if (s->way == HF_CUE_REVERSE) {
         schedule_start_reversed(s);
         enum hf_status fits = schedule_check_reversed(s, diag);
-        return fits == HF_OK ? count_cues(s, request, diag) : fits;
+        return fits == HF_OK ? schedule_count_cues(s, request, diag) : fits;
     }
+    if (request->practice == HF_PRACTICE_SIGHT)
+        return schedule_start_sight(s, request, diag);
     s->legs = request->legs;
     memcpy(s->leg, request->leg, sizeof s->leg);
     s->count = hf_pairing_complete(request->held.set, request->added, s->completions);
@@ -365,7 +371,7 @@ static enum hf_status prepare(struct hf_schedule *s, const struct hf_request *re
     if (status == HF_OK)
         status = schedule_start_unfold(s, request, diag);
     if (status == HF_OK)
-        status = count_cues(s, request, diag);
+        status = schedule_count_cues(s, request, diag);
     if (status != HF_OK || s->hand)
         return status;
     status = s->legs ? schedule_check_path(s, diag) : check_register(s, diag);

@@ -44,6 +44,13 @@ void schedule_next_ear(struct hf_schedule *s, struct hf_cue *out);
 void schedule_take_weights(struct hf_schedule *s, const struct hf_request *request);
 void schedule_order_weak(struct hf_schedule *s);
 
+/* schedule_sight.c: chords to look at, as a held half and an added one. */
+enum hf_status schedule_start_sight(struct hf_schedule *s, const struct hf_request *request,
+                                    struct hf_diag *diag) HF_CHECKED;
+bool schedule_next_sight(struct hf_schedule *s, struct hf_cue *out);
+enum hf_status schedule_count_cues(struct hf_schedule *s, const struct hf_request *request,
+                                   struct hf_diag *diag) HF_CHECKED;
+
 /* schedule_script.c: cues whose held notes change: along a path, and in reverse. */
 void schedule_next_leg(struct hf_schedule *s, struct hf_cue *out);
 void schedule_next_reversed(struct hf_schedule *s, uint32_t round, struct hf_cue *out);

@@ -2,8 +2,8 @@
 /*
  * Invariant: a real chord and a foil come from one draw. First a real chord is drawn in a voicing
  * for which there are foils that look the same (struct hf_sight_look; in the hand: with the same
- * outer notes), then a coin says whether it stays or gives way to one of these. So nothing that
- * they have in common can tell which it is.
+ * outer notes and as many fingers), then a coin says whether it stays or gives way to one of these.
+ * So nothing that they have in common can tell which it is.
  */
 #include <holdfast/sight.h>
 
@@ -275,7 +275,7 @@ static bool move_finger(const struct hf_sight *s, const struct hf_shape *shape, 
     struct hf_shape moved = *shape;
     struct hf_voicing before = hf_shape_voicing(s->board, shape);
     int fret = shape->fret[string] + step;
-    if (shape->fret[string] == HF_SILENT || fret < 0 || fret > hf_fretboard_last(s->board))
+    if (shape->fret[string] == HF_SILENT || fret < 1 || fret > hf_fretboard_last(s->board))
         return false;
     moved.fret[string] = (int8_t)fret;
     hf_shape_measure(s->board, &moved);
@@ -283,7 +283,8 @@ static bool move_finger(const struct hf_sight *s, const struct hf_shape *shape, 
     struct hf_voicing after = hf_shape_voicing(s->board, &moved);
     bool fits = hf_pcset_size(set) == HF_SIGHT_NOTES && after.count == HF_SIGHT_NOTES &&
                 !is_real(set) && set != s->last && hf_shape_fits(s->board, &moved) &&
-                after.notes[0] == before.notes[0] && after.notes[5] == before.notes[5];
+                moved.fingers == shape->fingers && after.notes[0] == before.notes[0] &&
+                after.notes[5] == before.notes[5];
     if (!fits)
         return false;
     out->notes = after;
@@ -318,6 +319,7 @@ static enum hf_status draw_in_hand(struct hf_sight *s, struct hf_sight_chord *ou
     hf_pcset form = random_form(s);
     hf_shapes_ask_init(&ask, s->board);
     ask.set = form;
+    ask.no_open = true; /* grips that a hand can hold; open strings far from it say nothing */
     enum hf_status status = hf_shapes_find(s->board, &ask, &shapes, diag);
     if (status != HF_OK)
         return status;

@@ -32,6 +32,7 @@ struct hf_laid hf_timeline_lay(enum hf_cue_way way, bool wait, int64_t at, int64
         break;
     case HF_CUE_GAP:
     case HF_CUE_REVERSE:
+    case HF_CUE_CHORD:
         laid.tell = later;
         break;
     }
@@ -142,6 +143,18 @@ const struct hf_timeline_cue *hf_timeline_told(const struct hf_timeline *t, int6
         if (hf_timeline_shown(t, t->cues[i].tell, now))
             return &t->cues[i];
     return NULL;
+}
+
+void hf_timeline_chord(const struct hf_timeline *t, size_t index, struct hf_voicing *out)
+{
+    const struct hf_record *held = hf_timeline_held(t, (long)index),
+                           *added = &t->cues[index].record;
+    int notes[HF_PCS], count = 0;
+    for (int i = 0; i < held->count && count < HF_PCS; i++)
+        notes[count++] = held->notes[i];
+    for (int i = 0; i < added->count && count < HF_PCS; i++)
+        notes[count++] = added->notes[i];
+    *out = hf_voicing_of(notes, count);
 }
 
 bool hf_timeline_given(const struct hf_timeline *t, const struct hf_timeline_cue *cue)
@@ -309,6 +322,7 @@ static void apply_answer(struct hf_timeline *t, const struct hf_record *r)
         return;
     cue->answered = true;
     cue->answer = r->id;
+    cue->picked = r->pcs;
     cue->right = r->right;
 }
 

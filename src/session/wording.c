@@ -98,6 +98,7 @@ static void add_beginning(const struct hf_wording *w, const struct hf_record *cu
     case HF_CUE_CONFIRM:
     case HF_CUE_SILENT:
     case HF_CUE_EAR:
+    case HF_CUE_CHORD:
         break;
     }
 }
