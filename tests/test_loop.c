@@ -12,7 +12,7 @@
 #include <holdfast/patchfile.h>
 #include <holdfast/sine.h>
 
-enum { RATE = 24000, SHORT = 4, LONG = 6 };
+enum { RATE = 24000, SHORT = 3, LONG = 4 };
 
 static struct hf_patch patch_of(const char *name)
 {
@@ -84,7 +84,7 @@ static void strikes_come_round_alike(void **state)
 }
 
 /* derived: of three notes each is off by at most half a turn a period; the best of many periods
- * lies far below that: a quarter turn in 4 s is 0.06 Hz, 0.8 cents at C3. */
+ * lies far below that: a quarter turn in 3 s is 0.08 Hz, 1.1 cents at C3. */
 static void pitches_hardly_move(void **state)
 {
     (void)state;

@@ -15,7 +15,7 @@
 #include <holdfast/held.h>
 #include <holdfast/status.h>
 
-/* The most that a note of up to three moves, with periods between 4 s and more; with more notes
+/* The most that a note of up to three moves, with periods of 3 s and more; with more notes
  * somewhat more. */
 #define HF_LOOP_CENTS 0.5
 

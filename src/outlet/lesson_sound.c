@@ -15,10 +15,10 @@
 
 /* What a page may spend on its loops, in seconds of sound: one held set has a long period, in which
  * the drift of its partials has room; many share. */
-#define LOOPS_S 240.0
+#define LOOPS_S 160.0
 #define LOOP_LONGEST_S 36.0
 #define LOOP_LONGEST_MADE_S 16.0 /* where a telephone has to make it */
-#define LOOP_SHORTEST_S 4.0
+#define LOOP_SHORTEST_S 3.0
 
 /* Added notes ring until they have fallen by 80 dB, or for so long; then they fade. */
 #define RING_DB (-80.0)
