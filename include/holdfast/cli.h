@@ -55,6 +55,7 @@ extern const struct hf_cli_option hf_cli_session_options[]; /* what is played: h
 extern const struct hf_cli_option hf_cli_record_options[];  /* where its record goes */
 extern const struct hf_cli_option hf_cli_play_options[];
 extern const struct hf_cli_option hf_cli_hands_options[];
+extern const struct hf_cli_option hf_cli_resume_options[];
 extern const struct hf_cli_option hf_cli_save_options[]; /* of play alone, not of replay */
 extern const struct hf_cli_option hf_cli_render_options[];
 extern const struct hf_cli_option hf_cli_takeaway_options[]; /* of render and replay */

@@ -120,6 +120,9 @@ struct hf_record {
 struct hf_head {
     char program[32];
     char started[32]; /* RFC 3339 local time with its offset */
+    uint32_t done;    /* cues that were given before this session, where it goes on with another */
+    char continues[128]; /* the file name of the journal whose session this one goes on with, or ""
+                          */
     struct hf_request request;
     char *held_patch, *added_patch; /* texts, owned */
 };

@@ -133,6 +133,7 @@ struct hf_schedule {
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */
     uint32_t given, total;                /* total 0: the player says how many */
+    uint32_t skipped;                     /* given, and counted no more */
     uint32_t visits[HF_COMPLETIONS_MOST]; /* times that each was given */
     int sequence[HF_COMPLETIONS_MOST];    /* this round's order, as indices */
     int64_t picked;                       /* in order weak: completions so far, */
@@ -156,6 +157,19 @@ int hf_schedule_left_out(const struct hf_schedule *schedule);
 
 /* Cues of a round. */
 int hf_schedule_round(const struct hf_schedule *schedule);
+
+/* Cues of the session; 0 where the player says how many. */
+uint32_t hf_schedule_cues(const struct hf_schedule *schedule);
+
+/* For a session that goes on after `before` cues that nobody knows any more and then these `count`:
+ * gives them away, so that the next one is the first. False when they would be others, or the last:
+ * then the schedule is of no use any more. */
+bool hf_schedule_skip(struct hf_schedule *schedule, uint32_t before, const hf_pcset *given,
+                      uint32_t count);
+
+/* The same for cues that can't be chosen again: so many fewer, from the beginning. False when none
+ * would be left. */
+bool hf_schedule_shorten(struct hf_schedule *schedule, uint32_t count);
 
 /* In ear: from the next cue on this is the level. For the first cue of a round. */
 void hf_schedule_set_level(struct hf_schedule *schedule, int level);

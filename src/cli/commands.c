@@ -4,9 +4,13 @@
 
 #include <holdfast/query.h>
 
-static const struct hf_cli_option *const play_tables[] = {
-    hf_cli_session_options, hf_cli_record_options, hf_cli_play_options,
-    hf_cli_hands_options,   hf_cli_save_options,   NULL};
+static const struct hf_cli_option *const play_tables[] = {hf_cli_session_options,
+                                                          hf_cli_record_options,
+                                                          hf_cli_play_options,
+                                                          hf_cli_hands_options,
+                                                          hf_cli_save_options,
+                                                          hf_cli_resume_options,
+                                                          NULL};
 static const struct hf_cli_option *const render_tables[] = {
     hf_cli_render_options, hf_cli_takeaway_options, hf_cli_session_options, hf_cli_record_options,
     NULL};

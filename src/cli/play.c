@@ -15,6 +15,7 @@
 #include "breaks.h"
 #include "play_list.h"
 #include "record.h"
+#include "resume.h"
 #include "terminal.h"
 #include "weak.h"
 
@@ -91,7 +92,13 @@ static enum hf_status open_journal(struct session *s, struct recorder *recorder,
     return status == HF_OK ? recorder_open_store(recorder, path, diag) : status;
 }
 
-static void say_record(const char *path)
+/* Is there something left of a session that has ended? */
+static bool ended_early(const struct session *s)
+{
+    return s->conductor.timeline.why != HF_WHY_FINISHED;
+}
+
+static void say_record(const struct session *s, const char *path)
 {
     printf("Record: ");
     hf_cli_print_file(path);
@@ -99,6 +106,12 @@ static void say_record(const char *path)
     hf_cli_print_file(hf_cli_called());
     printf(" replay ");
     hf_cli_print_file(path);
+    if (ended_early(s)) {
+        printf("\nGo on:  ");
+        hf_cli_print_file(hf_cli_called());
+        printf(" play --resume ");
+        hf_cli_print_file(path);
+    }
     printf("\n");
 }
 
@@ -126,7 +139,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .timeline = &s->conductor.timeline,
                              .request = &s->head.request,
                              .held = s->head.request.held.set,
-                             .total = s->schedule.total,
+                             .total = hf_schedule_cues(&s->schedule),
                              .per_round = cues_a_round(&s->schedule),
                              .varied = !s->schedule.steps && say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
@@ -152,7 +165,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     recorder_deinit(&recorder);
     *signal_number = loop.signal_number;
     if (recorded)
-        say_record(path);
+        say_record(s, path);
     if (recorded)
         breaks_say_day(path, &s->conductor.timeline, s->head.request.rate_hz);
     return status;
@@ -201,6 +214,8 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
         hf_live_abandon(live);
         return status;
     }
+    if (s->resume)
+        resume_say(s);
     say_session(s);
     breaks_say_plan(s);
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
@@ -277,6 +292,8 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
     if (stop)
         return hf_cli_finish();
     struct play_list list = {command, argc, argv, argv + first, argc - first, &signal_number};
+    if (status == HF_OK && s.resuming && (s.save || list.count > 1))
+        status = hf_fail(&diag, HF_E_USAGE, "--resume takes one journal, or none for the newest");
     if (status == HF_OK)
         status = play_list_check(&list, &diag);
     if (status == HF_OK && s.save)

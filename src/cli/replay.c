@@ -8,7 +8,6 @@
 #include <string.h>
 
 #include <holdfast/live.h>
-#include <holdfast/patchfile.h>
 
 #include "terminal.h"
 
@@ -46,34 +45,6 @@ enum hf_status session_read_journal(const char *path, struct hf_journal *journal
     return status;
 }
 
-static enum hf_status read_patch(const char *text, const char *which, int rate_hz,
-                                 struct hf_patch *patch, struct hf_diag *diag)
-{
-    struct hf_diag why;
-    enum hf_status status = hf_patchfile_parse(text, strlen(text), which, patch, &why);
-    if (status == HF_OK)
-        status = hf_patchfile_fits(patch, which, rate_hz, &why);
-    return status == HF_OK ? HF_OK
-                           : hf_fail(diag, status, "the %s patch in the journal is wrong: %.240s",
-                                     which, why.message);
-}
-
-static enum hf_status read_patches(struct session *s, struct hf_diag *diag)
-{
-    const struct hf_head *head = &s->head;
-    enum hf_status status =
-        read_patch(head->held_patch, "held", head->request.rate_hz, &s->held_patch, diag);
-    if (status == HF_OK)
-        status =
-            read_patch(head->added_patch, "added", head->request.rate_hz, &s->added_patch, diag);
-    if (status != HF_OK)
-        return status;
-    if (s->held_patch.kind != session_held_kind(&head->request) ||
-        s->added_patch.kind != HF_PATCH_STRUCK)
-        return hf_fail(diag, HF_E_DATA, "a patch in the journal is of the wrong kind");
-    return HF_OK;
-}
-
 /* The request of the journal, at the rate and bits asked for now. */
 static void adopt(struct session *s, struct hf_journal *journal, int rate_hz)
 {
@@ -89,7 +60,7 @@ enum hf_status session_adopt(struct session *s, struct hf_journal *journal, int 
                              struct hf_diag *diag)
 {
     adopt(s, journal, rate_hz);
-    return read_patches(s, diag);
+    return session_read_patches(s, diag);
 }
 
 static uint32_t cues_given(const struct hf_timeline *timeline)

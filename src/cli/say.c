@@ -192,7 +192,7 @@ void say_session(const struct session *session)
         printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
         return;
     }
-    printf("Cues:  %" PRIu32 ", ", schedule->total);
+    printf("Cues:  %" PRIu32 ", ", hf_schedule_cues(schedule));
     say_length(session);
     quiz_say_session(request, schedule);
     if (request->practice == HF_PRACTICE_SIGHT) {

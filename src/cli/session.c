@@ -16,6 +16,7 @@
 #include <holdfast/speech.h>
 #include <holdfast/version.h>
 
+#include "resume.h"
 #include "saved.h"
 
 const struct hf_cli_option hf_cli_record_options[] = {
@@ -66,6 +67,8 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_KEYS:
         s->keys_file = text;
         return HF_OK;
+    case CODE_RESUME: /* taken by note_as_written */
+        return HF_OK;
     case CODE_ONE_PEDAL:
         s->one_pedal = true;
         return HF_OK;
@@ -112,6 +115,7 @@ static enum hf_status look_ahead(void *self, int code, const char *text, struct 
     s->beside_held = s->beside_held || code == HF_OPT_HELD + 1;
     s->beside_from = s->beside_from || code == HF_OPT_FROM + 1;
     s->save = code == CODE_SAVE ? text : s->save;
+    s->resuming = s->resuming || code == CODE_RESUME;
     return HF_OK;
 }
 
@@ -219,6 +223,10 @@ enum hf_status session_read_as(struct session *s, const struct hf_cli_command *c
     int first = 0;
     bool stop = false;
     enum hf_status status = session_operands(s, command, argc, argv, &first, &stop, diag);
+    if (status == HF_OK && s->resuming) {
+        status = hf_cli_parse(command, argc, argv, session_option, s, &first, &stop, diag);
+        return status == HF_OK ? resume_take(s, operand, diag) : status;
+    }
     if (status == HF_OK && operand && saved_exists(operand)) {
         status = take_saved(s, operand, diag);
     } else if (status == HF_OK && operand) {
@@ -300,7 +308,7 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
     status = hf_schedule_init(&s->schedule, request, diag);
     if (status == HF_OK)
         settle_held(s);
-    return status;
+    return status == HF_OK && s->resume ? resume_schedule(s, diag) : status;
 }
 
 static void now_text(char out[32])
@@ -315,22 +323,35 @@ static void now_text(char out[32])
     snprintf(out + used, 32 - used, "%.3s:%.2s", zone, strlen(zone) == 5 ? zone + 3 : "00");
 }
 
+static enum hf_status load_patches(struct session *s, char **held, char **added,
+                                   struct hf_diag *diag)
+{
+    const struct hf_request *request = &s->request;
+    enum hf_status status =
+        hf_cli_load_patch(request->text[HF_OPT_PATCH], session_held_kind(request), request->rate_hz,
+                          &s->held_patch, held, diag);
+    return status == HF_OK ? hf_cli_load_patch(request->text[HF_OPT_CUE_PATCH], HF_PATCH_STRUCK,
+                                               request->rate_hz, &s->added_patch, added, diag)
+                           : status;
+}
+
 enum hf_status session_prepare(struct session *s, struct hf_diag *diag)
 {
     char *held = NULL, *added = NULL;
     char started[32];
     const struct hf_request *request = &s->request;
     enum hf_status status =
-        hf_cli_load_patch(request->text[HF_OPT_PATCH], session_held_kind(request), request->rate_hz,
-                          &s->held_patch, &held, diag);
-    if (status == HF_OK)
-        status = hf_cli_load_patch(request->text[HF_OPT_CUE_PATCH], HF_PATCH_STRUCK,
-                                   request->rate_hz, &s->added_patch, &added, diag);
+        s->resume ? resume_patches(s, &held, &added, diag) : load_patches(s, &held, &added, diag);
     now_text(started);
     if (status == HF_OK)
         status =
             hf_head_init(&s->head, HF_PROGRAM " " HF_VERSION, started, request, held, added, diag);
     s->has_head = status == HF_OK;
+    if (status == HF_OK && s->resume) {
+        snprintf(s->head.continues, sizeof s->head.continues, "%.127s", resume_name(s->resume));
+        s->head.done = s->resume->journal.head.done + s->resume->count;
+        status = session_read_patches(s, diag);
+    }
     if (status == HF_OK) {
         status = session_start_conductor(s, diag);
         s->has_conductor = true;
@@ -390,5 +411,6 @@ void session_deinit(struct session *s)
     hf_engine_free(s->engine);
     free(s->saved);
     free(s->chords);
+    resume_free(s->resume);
     hf_speech_close(s->speech);
 }

@@ -37,6 +37,7 @@ enum {
     CODE_TELL,
     CODE_KEYS,
     CODE_ONE_PEDAL,
+    CODE_RESUME,
     CODE_SAVE,
     CODE_WHY,
     CODE_SPEAK,
@@ -73,6 +74,8 @@ struct session {
     const char *save;                 /* --save, NULL without */
     bool beside_held, beside_from;    /* --held, --from on the command line */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
+    bool resuming;                    /* --resume */
+    struct resume *resume;            /* the session that it goes on with, or NULL; owned */
     bool tell;                        /* --tell, of hunt */
     bool why;                         /* --why, of play */
 
@@ -133,6 +136,9 @@ struct hf_speaker session_speaker(const struct session *session);
  */
 void session_replay_speech(struct session *session, const struct hf_journal *journal,
                            struct hf_replay *replay);
+
+/* Takes the patches from the texts of the head. HF_E_DATA when one is wrong. */
+enum hf_status session_read_patches(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
 /* The kind of patch that holds. */
 enum hf_patch_kind session_held_kind(const struct hf_request *request);

@@ -31,7 +31,7 @@ enum hf_status session_start_conductor(struct session *s, struct hf_diag *diag)
                                            request->rate_hz, diag);
     if (status != HF_OK)
         return status;
-    hf_narrator_init(&s->narrator, &s->conductor, request, s->schedule.total,
+    hf_narrator_init(&s->narrator, &s->conductor, request, hf_schedule_cues(&s->schedule),
                      hf_speech_speaker(s->speech));
     status = hf_conductor_init_naming(&s->conductor, request, &s->schedule,
                                       hf_narrator_naming(&s->narrator), diag);

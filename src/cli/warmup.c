@@ -67,7 +67,7 @@ void say_warmup(const struct session *session)
         printf("Ends:  on the chord itself\n");
     printf("Steps: %" PRIu32 ", one every %s, %d s of rest each minute, %s in all with the "
            "closing fade\n",
-           schedule->total, request->text[HF_OPT_EVERY], HF_WARMUP_REST_S,
+           hf_schedule_cues(schedule), request->text[HF_OPT_EVERY], HF_WARMUP_REST_S,
            say_clock(session_length(session), request->rate_hz, clock));
     printf("Way:   %s (%s), register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            request->text[HF_OPT_REGISTER]);

@@ -49,7 +49,7 @@ enum hf_status conductor_take_round(struct hf_conductor *c, struct hf_diag *diag
 /* With a next on its way nobody would be there to mark the cue. */
 static bool is_to_wait(const struct hf_conductor *c)
 {
-    return ends_round(c) && !c->levels.fixed && c->serial < c->schedule->total &&
+    return ends_round(c) && !c->levels.fixed && c->serial < hf_schedule_cues(c->schedule) &&
            c->nexts_asked == 0 && !c->timeline.cues[c->serial - 1].marked;
 }
 

@@ -226,7 +226,7 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
 enum hf_status conductor_lay_next(struct hf_conductor *c, struct hf_diag *diag)
 {
     struct hf_cue cue;
-    if (c->serial < c->schedule->total) {
+    if (c->serial < hf_schedule_cues(c->schedule)) {
         enum hf_status status = conductor_take_round(c, diag);
         if (status != HF_OK)
             return status;

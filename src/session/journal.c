@@ -144,6 +144,8 @@ enum hf_status hf_journal_format_head(const struct hf_head *head, char **line, s
         put(o, "program", json_string(head->program)) &&
         put(o, "started", json_string(head->started)) &&
         put(o, "label", json_string(request->text[HF_OPT_LABEL])) &&
+        (!head->continues[0] || (put(o, "continues", json_string(head->continues)) &&
+                                 put(o, "done", json_integer(head->done)))) &&
         put(o, "rate", json_integer(request->rate_hz)) &&
         put(o, "seed", json_string(request->text[HF_OPT_SEED])) &&
         put(o, "request", request_object(request)) &&

@@ -82,7 +82,15 @@ static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_
     if (get_request(o, &request, &why) != HF_OK)
         return hf_fail(diag, HF_E_DATA, "the journal's session record (0) is wrong: %s",
                        why.message);
-    return hf_head_init(head, program, started, &request, held, added, diag);
+    enum hf_status status = hf_head_init(head, program, started, &request, held, added, diag);
+    const char *continues = get_line(o, "continues", sizeof head->continues);
+    int64_t done = 0;
+    if (status == HF_OK && continues &&
+        journal_get_whole(o, "done", 0, HF_JOURNAL_RECORDS_MOST, &done)) {
+        snprintf(head->continues, sizeof head->continues, "%s", continues);
+        head->done = (uint32_t)done;
+    }
+    return status;
 }
 
 /* ---- lines ----------------------------------------------------------------------------------- */

@@ -159,8 +159,8 @@ void hf_schedule_choose(struct hf_schedule *s, int index, struct hf_cue *out)
 static void take_support(const struct hf_schedule *s, struct hf_cue *cue)
 {
     uint32_t place = s->given - 1;
-    struct hf_support before =
-        place ? hf_support_at(place - 1, s->total) : (struct hf_support){HF_SUPPORT_WHOLE, 0};
+    struct hf_support before = place > s->skipped ? hf_support_at(place - 1, s->total)
+                                                  : (struct hf_support){HF_SUPPORT_WHOLE, 0};
     cue->drone = hf_support_at(place, s->total);
     cue->has_drone = cue->drone.stage == HF_SUPPORT_START || cue->drone.db != before.db;
 }
@@ -201,6 +201,7 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
         take_support(s, &cue);
     if (s->unfold.steps)
         schedule_begin_unfold(s, &cue);
+    cue.serial -= s->skipped;
     *out = cue;
     return true;
 }
@@ -214,8 +215,9 @@ static int64_t cue_length(const struct hf_schedule *s)
 int64_t hf_schedule_length(const struct hf_schedule *s)
 {
     if (s->steps)
-        return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz);
-    return s->lead_in + cue_length(s) * s->total;
+        return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz) -
+               hf_warmup_length(s->skipped, s->every, s->rate_hz);
+    return s->lead_in + cue_length(s) * hf_schedule_cues(s);
 }
 
 /* ---- start ----------------------------------------------------------------------------------- */

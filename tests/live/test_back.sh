@@ -58,4 +58,23 @@ for signal in KILL TERM STOP; do
     rm -f "$journal" "$work/cap.wav" "$work/replay.wav"
     rig_stop
 done 2>/dev/null # the shell's own word on a server that was killed
+# ---- another day ----
+
+rig_start
+"$holdfast" play --held 'C E G#' --seed 7 --every 1s --lead-in 0s --rounds 1 </dev/null \
+    >"$work/out" 2>"$work/err" &
+player=$!
+wait_for "$work/out" '3 of 6'
+kill -TERM "$player"
+wait "$player" 2>/dev/null
+old=$(sed -n 's/^Go on:  .* play --resume //p' "$work/out")
+ok the_end_tells_how_to_go_on test -s "$old"
+"$holdfast" play --resume </dev/null >"$work/out" 2>"$work/err"
+status=$?
+journal=$(sed -n 's/^Record: //p' "$work/out")
+ok it_goes_on_by_itself_to_the_end recorded 0 'session hold cue cue cue cue end '
+ok the_new_journal_names_the_old_one \
+    grep -q "\"continues\":\"$(basename "$old")\",\"done\":2," "$journal"
+"$holdfast" play --resume </dev/null >"$work/out" 2>"$work/err"
+ok and_then_there_is_nothing_left_to_go_on_with test $? -eq 64
 rig_end

@@ -1,0 +1,319 @@
+/* SPDX-License-Identifier: MIT */
+/* Invariant: the journal that is continued is only read. */
+#include "resume.h"
+
+#include <dirent.h>
+#include <fcntl.h>
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <holdfast/chord.h>
+
+enum { NAME_BYTES = 128, NAMES_MOST = 4096, LOOKED_AT_MOST = 256 };
+
+const struct hf_cli_option hf_cli_resume_options[] = {
+    {"resume", 0, NULL,
+     "go on with a session that ended early: that of the journal\n"
+     "that is named, or the newest",
+     CODE_RESUME},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+const char *resume_name(const struct resume *resume)
+{
+    const char *slash = strrchr(resume->path, '/');
+    return slash ? slash + 1 : resume->path;
+}
+
+void resume_free(struct resume *resume)
+{
+    if (!resume)
+        return;
+    hf_journal_deinit(&resume->journal);
+    free(resume->given);
+    free(resume);
+}
+
+/* ---- one journal ----------------------------------------------------------------------------- */
+
+static enum hf_status read_journal(const char *path, struct hf_journal *journal,
+                                   struct hf_diag *diag)
+{
+    char *text = NULL;
+    size_t length = 0;
+    enum hf_status status = hf_store_read(path, &text, &length, diag);
+    if (status == HF_OK)
+        status = hf_journal_parse(text, length, journal, diag);
+    free(text);
+    return status;
+}
+
+/* Somebody is writing to it. */
+static bool is_running(const char *path)
+{
+    int descriptor = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY | O_NONBLOCK);
+    if (descriptor < 0)
+        return false;
+    bool locked = flock(descriptor, LOCK_EX | LOCK_NB) != 0;
+    close(descriptor);
+    return locked;
+}
+
+/* How far the session came for certain: a cue is written ahead when the one before it begins. */
+static int64_t reached(const struct hf_journal *journal, const struct hf_timeline *t)
+{
+    bool ended = journal->count > 0 && journal->records[journal->count - 1].type == HF_RECORD_END;
+    for (size_t i = 0; !ended && i < journal->count; i++)
+        ended = journal->records[i].type == HF_RECORD_END;
+    if (ended)
+        return t->end_at;
+    int64_t began = t->count > 1 ? t->cues[t->count - 2].at : 0;
+    return began > t->last_at && began != HF_NEVER ? began : t->last_at;
+}
+
+/* The end cuts the cue that runs: that one is not whole. */
+static uint32_t whole_cues(const struct hf_journal *journal, const struct hf_timeline *t)
+{
+    int64_t at = reached(journal, t);
+    uint32_t count = 0;
+    while (count < t->count && t->cues[count].end != HF_NEVER &&
+           (t->cues[count].end < at ||
+            (t->cues[count].end == at && count + 1 < t->count && t->cues[count + 1].at <= at)))
+        count++;
+    return count;
+}
+
+/* Reads what there is to continue. `*early` tells whether there is something. */
+static enum hf_status look_at(struct resume *r, const char *path, bool *early, struct hf_diag *diag)
+{
+    struct hf_timeline timeline;
+    snprintf(r->path, sizeof r->path, "%s", path);
+    enum hf_status status = read_journal(path, &r->journal, diag);
+    if (status != HF_OK)
+        return status;
+    status = hf_replay_timeline(&r->journal, &timeline, diag);
+    if (status != HF_OK)
+        return status;
+    *early = timeline.why != HF_WHY_FINISHED;
+    r->count = whole_cues(&r->journal, &timeline);
+    r->given = calloc(r->count + 1, sizeof *r->given);
+    if (!r->given)
+        status = hf_fail(diag, HF_E_MEMORY, "out of memory");
+    for (uint32_t i = 0; status == HF_OK && i < r->count; i++)
+        r->given[i] = timeline.cues[i].record.pcs;
+    hf_timeline_deinit(&timeline);
+    return status;
+}
+
+static enum hf_status take_named(struct resume *r, const char *path, struct hf_diag *diag)
+{
+    bool early = false;
+    enum hf_status status = look_at(r, path, &early, diag);
+    if (status == HF_OK && is_running(path))
+        status = hf_fail(diag, HF_E_USAGE, "the session of %.200s is still playing", path);
+    if (status == HF_OK && !early) {
+        status = hf_fail(diag, HF_E_USAGE, "the session of %.200s came to its end", path);
+        hf_advise(diag, "replay plays it again");
+    }
+    return status;
+}
+
+/* ---- the newest ------------------------------------------------------------------------------ */
+
+static int newest_first(const void *a, const void *b)
+{
+    return strcmp(b, a);
+}
+
+/* The names of the player's own journals, which begin with their date. */
+static int list_names(const char *directory, char (*names)[NAME_BYTES])
+{
+    DIR *listed = opendir(directory);
+    int count = 0;
+    for (struct dirent *entry; listed && count < NAMES_MOST && (entry = readdir(listed));) {
+        size_t length = strlen(entry->d_name);
+        if (length > 6 && length < NAME_BYTES &&
+            strcmp(entry->d_name + length - 6, ".jsonl") == 0 && entry->d_name[0] != '.')
+            memcpy(names[count++], entry->d_name, length + 1);
+    }
+    if (listed)
+        closedir(listed);
+    qsort(names, (size_t)count, NAME_BYTES, newest_first);
+    return count;
+}
+
+static bool is_among(const char *name, char (*names)[NAME_BYTES], int count)
+{
+    for (int i = 0; i < count; i++)
+        if (strcmp(names[i], name) == 0)
+            return true;
+    return false;
+}
+
+/* Looks at them from the newest on; those that a later one continues are passed over, and what
+ * can't be read is another matter. */
+static bool find_newest(struct resume *r, const char *directory, char (*names)[NAME_BYTES],
+                        int count)
+{
+    char(*continued)[NAME_BYTES] = calloc(LOOKED_AT_MOST, NAME_BYTES);
+    bool found = false;
+    int known = 0;
+    for (int i = 0; continued && !found && i < count && i < LOOKED_AT_MOST; i++) {
+        char path[1024];
+        bool early = false;
+        snprintf(path, sizeof path, "%.800s/%s", directory, names[i]);
+        memset(r, 0, sizeof *r);
+        bool fine = look_at(r, path, &early, NULL) == HF_OK;
+        if (fine && r->journal.head.continues[0])
+            snprintf(continued[known++], NAME_BYTES, "%s", r->journal.head.continues);
+        found = fine && early && !is_among(names[i], continued, known) && !is_running(path);
+        if (!found) {
+            hf_journal_deinit(&r->journal);
+            free(r->given);
+            r->given = NULL;
+        }
+    }
+    free(continued);
+    return found;
+}
+
+static enum hf_status take_newest(struct resume *r, struct hf_diag *diag)
+{
+    char directory[1024];
+    char(*names)[NAME_BYTES] = calloc(NAMES_MOST, NAME_BYTES);
+    if (!names)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    bool found = hf_cli_state_path("", directory, sizeof directory) &&
+                 find_newest(r, directory, names, list_names(directory, names));
+    free(names);
+    if (found)
+        return HF_OK;
+    memset(r, 0, sizeof *r);
+    hf_fail(diag, HF_E_USAGE, "no session has ended early that could be continued");
+    hf_advise(diag, "name its journal: play --resume FILE");
+    return HF_E_USAGE;
+}
+
+/* ---- the session ----------------------------------------------------------------------------- */
+
+static enum hf_status check_options(const struct session *s, struct hf_diag *diag)
+{
+    for (int key = 0; key < HF_OPTIONS; key++)
+        if (s->request.given[key]) {
+            hf_fail(diag, HF_E_USAGE, "--resume goes on with the session as it was: leave out --%s",
+                    hf_option_name((enum hf_option)key));
+            return HF_E_USAGE;
+        }
+    return HF_OK;
+}
+
+/* The halves of a chord from a score, as they were parted then: its own came first. */
+static enum hf_status part_chord(struct hf_request *request, const struct resume *r,
+                                 struct hf_diag *diag)
+{
+    const struct hf_record *first = NULL;
+    for (size_t i = 0; !first && i < r->journal.count; i++)
+        if (r->journal.records[i].type == HF_RECORD_CUE)
+            first = &r->journal.records[i];
+    if (!request->given[HF_OPT_FROM] || !first || (first->pcs & ~request->from.set))
+        return HF_OK;
+    enum hf_status status = hf_notes_place(&request->from, diag);
+    struct hf_notes held = hf_chord_part(&request->from, request->held.set);
+    struct hf_notes added = hf_chord_part(&request->from, first->pcs);
+    return status == HF_OK ? hf_request_split(request, &held, &added, diag) : status;
+}
+
+/* What the player changed on the way stays changed. */
+static enum hf_status take_changes(struct hf_request *request, const struct resume *r,
+                                   struct hf_diag *diag)
+{
+    char text[32];
+    enum hf_status status = HF_OK;
+    for (size_t i = 0; status == HF_OK && i < r->journal.count; i++) {
+        const struct hf_record *record = &r->journal.records[i];
+        snprintf(text, sizeof text, "%d",
+                 record->type == HF_RECORD_VOLUME ? record->db : record->level);
+        if (record->type == HF_RECORD_VOLUME)
+            status = hf_request_set(request, HF_OPT_VOLUME, text, diag);
+        if (record->type == HF_RECORD_LEVEL && !request->level_fixed)
+            status = hf_request_set(request, HF_OPT_LEVEL, text, diag);
+    }
+    return status;
+}
+
+/* With a seed of its own, since the old one would give what came first once more. */
+static void draw_anew(struct session *s)
+{
+    s->resume->anew = true;
+    s->request.given[HF_OPT_SEED] = false;
+}
+
+enum hf_status resume_take(struct session *s, const char *path, struct hf_diag *diag)
+{
+    enum hf_status status = check_options(s, diag);
+    if (status != HF_OK)
+        return status;
+    s->resume = calloc(1, sizeof *s->resume);
+    if (!s->resume)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    status = path ? take_named(s->resume, path, diag) : take_newest(s->resume, diag);
+    if (status != HF_OK)
+        return status;
+    s->request = s->resume->journal.head.request;
+    s->request.given[HF_OPT_SEED] = true;
+    if (s->request.practice == HF_PRACTICE_EAR)
+        draw_anew(s);
+    status = take_changes(&s->request, s->resume, diag);
+    return status == HF_OK ? part_chord(&s->request, s->resume, diag) : status;
+}
+
+enum hf_status resume_schedule(struct session *s, struct hf_diag *diag)
+{
+    struct resume *r = s->resume;
+    if (hf_request_chooses(&s->request))
+        return HF_OK;
+    uint32_t before = r->journal.head.done;
+    if (!r->anew && hf_schedule_skip(&s->schedule, before, r->given, r->count))
+        return HF_OK;
+    if (!r->anew && before + r->count < s->schedule.total) {
+        draw_anew(s);
+        return session_resolve(s, s->request.rate_hz, diag);
+    }
+    if (hf_schedule_shorten(&s->schedule, before + r->count))
+        return HF_OK;
+    return hf_fail(diag, HF_E_USAGE, "all cues of %.200s were played: nothing is left", r->path);
+}
+
+static enum hf_status copy(const char *text, char **out, struct hf_diag *diag)
+{
+    size_t size = strlen(text) + 1;
+    char *made = malloc(size);
+    if (!made)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    memcpy(made, text, size);
+    *out = made;
+    return HF_OK;
+}
+
+enum hf_status resume_patches(const struct session *s, char **held, char **added,
+                              struct hf_diag *diag)
+{
+    const struct hf_head *head = &s->resume->journal.head;
+    enum hf_status status = copy(head->held_patch, held, diag);
+    return status == HF_OK ? copy(head->added_patch, added, diag) : status;
+}
+
+void resume_say(const struct session *s)
+{
+    const struct resume *r = s->resume;
+    printf("Goes on: ");
+    hf_cli_print_file(r->path);
+    uint32_t done = r->journal.head.done + r->count;
+    if (!hf_request_chooses(&s->request))
+        printf(", after %" PRIu32 " whole cue%s%s", done, done == 1 ? "" : "s",
+               r->anew && done ? "; the rest is drawn anew" : "");
+    printf("\n");
+}

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: MIT */
+/* Going on where another session stopped. Invariant: a schedule that has skipped cues gives the
+ * others just as the whole one would, numbered from 1. */
+#include <holdfast/schedule.h>
+
+bool hf_schedule_skip(struct hf_schedule *s, uint32_t before, const hf_pcset *given, uint32_t count)
+{
+    struct hf_cue cue;
+    for (uint32_t i = 0; i < before + count; i++)
+        if (!hf_schedule_next(s, &cue) || (i >= before && cue.pcs != given[i - before]))
+            return false;
+    s->skipped = before + count;
+    return hf_schedule_cues(s) > 0;
+}
+
+bool hf_schedule_shorten(struct hf_schedule *s, uint32_t count)
+{
+    if (s->given > 0 || count >= s->total)
+        return false;
+    s->total -= count;
+    return true;
+}
+
+uint32_t hf_schedule_cues(const struct hf_schedule *s)
+{
+    return s->total - s->skipped;
+}
