@@ -74,16 +74,27 @@ static int64_t reached(const struct hf_journal *journal, const struct hf_timelin
     return began > t->last_at && began != HF_NEVER ? began : t->last_at;
 }
 
-/* The end cuts the cue that runs: that one is not whole. */
-static uint32_t whole_cues(const struct hf_journal *journal, const struct hf_timeline *t)
+/* Everything that belongs to the i-th entry, the steps behind a cue too, is over by `at`. */
+static bool is_over(const struct hf_timeline *t, size_t i, int64_t at)
 {
-    int64_t at = reached(journal, t);
-    uint32_t count = 0;
-    while (count < t->count && t->cues[count].end != HF_NEVER &&
-           (t->cues[count].end < at ||
-            (t->cues[count].end == at && count + 1 < t->count && t->cues[count + 1].at <= at)))
-        count++;
-    return count;
+    const struct hf_timeline_cue *cue = &t->cues[i];
+    if (i + 1 < t->count)
+        return cue->end <= at && t->cues[i + 1].at <= at;
+    return cue->end < at; /* the end of the session cuts the one that runs */
+}
+
+/* Keeps what the whole cues asked for. */
+static void list_whole(struct resume *r, const struct hf_timeline *t)
+{
+    int64_t at = reached(&r->journal, t);
+    uint32_t begun = 0;
+    r->count = 0;
+    for (size_t i = 0; i < t->count && is_over(t, i, at); i++) {
+        if (t->cues[i].record.type == HF_RECORD_CUE)
+            r->given[begun++] = t->cues[i].record.pcs;
+        if (i + 1 == t->count || t->cues[i + 1].record.type == HF_RECORD_CUE)
+            r->count = begun;
+    }
 }
 
 /* Reads what there is to continue. `*early` tells whether there is something. */
@@ -98,12 +109,11 @@ static enum hf_status look_at(struct resume *r, const char *path, bool *early, s
     if (status != HF_OK)
         return status;
     *early = timeline.why != HF_WHY_FINISHED;
-    r->count = whole_cues(&r->journal, &timeline);
-    r->given = calloc(r->count + 1, sizeof *r->given);
-    if (!r->given)
+    r->given = calloc(timeline.count + 1, sizeof *r->given);
+    if (r->given)
+        list_whole(r, &timeline);
+    else
         status = hf_fail(diag, HF_E_MEMORY, "out of memory");
-    for (uint32_t i = 0; status == HF_OK && i < r->count; i++)
-        r->given[i] = timeline.cues[i].record.pcs;
     hf_timeline_deinit(&timeline);
     return status;
 }
