@@ -106,6 +106,35 @@ static void a_warm_up_goes_on_with_its_next_step(void **state)
                                   "rounds", "1", NULL});
 }
 
+/* The steps behind a cue go with it, and are counted in the serial numbers. */
+static void steps_behind_a_cue_are_skipped_with_it(void **state)
+{
+    (void)state;
+    static struct hf_cue cues[CUES_MOST];
+    hf_pcset given[CUES_MOST];
+    uint32_t count = 0, whole_count = 0;
+    ask((const char *const[]){"held", "C E G#", "unfold", "3-5,3-11", "rounds", "2", NULL});
+    assert_ok(hf_schedule_init(&whole, &request, NULL));
+    while (hf_schedule_next(&whole, &cues[count])) {
+        if (cues[count].step == 0)
+            given[whole_count++] = cues[count].pcs;
+        count++;
+    }
+    assert_int_equal(count, 36); /* derived: twelve cues with two steps each */
+    for (uint32_t n = 0; n < whole_count; n++) {
+        struct hf_cue cue;
+        assert_ok(hf_schedule_init(&rest, &request, NULL));
+        assert_true(hf_schedule_skip(&rest, 0, given, n));
+        assert_int_equal(hf_schedule_cues(&rest), whole_count - n);
+        for (uint32_t i = 3 * n; i < count; i++) {
+            assert_true(hf_schedule_next(&rest, &cue));
+            assert_int_equal(cues[i].step, cue.step);
+            assert_same_cue(&cues[i], &cue, 3 * n);
+        }
+        assert_false(hf_schedule_next(&rest, &cue));
+    }
+}
+
 static void other_cues_are_noticed_and_then_only_the_number_counts(void **state)
 {
     (void)state;
@@ -128,6 +157,7 @@ int main(void)
         cmocka_unit_test(every_order_goes_on_as_the_whole_would),
         cmocka_unit_test(hands_go_on_as_they_lay),
         cmocka_unit_test(a_warm_up_goes_on_with_its_next_step),
+        cmocka_unit_test(steps_behind_a_cue_are_skipped_with_it),
         cmocka_unit_test(other_cues_are_noticed_and_then_only_the_number_counts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -133,7 +133,8 @@ struct hf_schedule {
     struct hf_random orders, voicings;
     bool chooses;                         /* the player says which comes next */
     uint32_t given, total;                /* total 0: the player says how many */
-    uint32_t skipped;                     /* given, and counted no more */
+    uint32_t skipped;                     /* given, and counted no more, */
+    uint32_t skipped_serials;             /* with the steps behind them */
     uint32_t visits[HF_COMPLETIONS_MOST]; /* times that each was given */
     int sequence[HF_COMPLETIONS_MOST];    /* this round's order, as indices */
     int64_t picked;                       /* in order weak: completions so far, */

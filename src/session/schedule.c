@@ -170,6 +170,7 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
     struct hf_cue cue = {.serial = s->given + 1 + s->unfold.given, .length = s->every};
     if (s->unfold.place < s->unfold.count) {
         schedule_next_unfold(s, &cue);
+        cue.serial -= s->skipped_serials;
         *out = cue;
         return true;
     }
@@ -201,7 +202,7 @@ bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
         take_support(s, &cue);
     if (s->unfold.steps)
         schedule_begin_unfold(s, &cue);
-    cue.serial -= s->skipped;
+    cue.serial -= s->skipped_serials;
     *out = cue;
     return true;
 }

@@ -6,10 +6,15 @@
 bool hf_schedule_skip(struct hf_schedule *s, uint32_t before, const hf_pcset *given, uint32_t count)
 {
     struct hf_cue cue;
-    for (uint32_t i = 0; i < before + count; i++)
+    for (uint32_t i = 0; i < before + count; i++) {
         if (!hf_schedule_next(s, &cue) || (i >= before && cue.pcs != given[i - before]))
             return false;
-    s->skipped = before + count;
+        for (int steps = s->unfold.count; steps > 0; steps--)
+            if (!hf_schedule_next(s, &cue))
+                return false;
+    }
+    s->skipped = s->given;
+    s->skipped_serials = s->given + s->unfold.given;
     return hf_schedule_cues(s) > 0;
 }
 
