@@ -149,6 +149,8 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
     free(late);
 }
 
+static bool deaf; /* to what is spoken: it moves nothing, and its place is the nearest */
+
 static void replay(struct virtual_session *v, const char *lines, size_t length, int rate_hz,
                    int64_t *whole)
 {
@@ -166,6 +168,7 @@ static void replay(struct virtual_session *v, const char *lines, size_t length, 
     *whole = replay.length;
     assert_true(*whole < (int64_t)rate_hz * 3600); /* all sessions here are far shorter */
     virtual_begin(v, hf_replay_source(&replay), rate_hz);
+    v->deaf = deaf;
     while (!hf_transport_done(&v->transport)) {
         int count = 0;
         virtual_tend(v);
@@ -309,6 +312,17 @@ static void any_keys_replay_alike_at_another_rate(void **state)
     const struct setting sight[] = {{"practice", "sight"}, {"every", "0.7s"}, {"lead-in", "0.3s"},
                                     {"rate", "44100"},     {"rounds", "1"},   {NULL, NULL}};
     try_other_rates(sight, 100, 8, 60);
+}
+
+static void what_is_spoken_moves_no_note_at_another_rate(void **state)
+{
+    (void)state;
+    const struct setting spoken[] = {{"held", "C E G#"}, {"every", "1.5s"}, {"lead-in", "0.5s"},
+                                     {"rate", "48000"},  {"speak", "all"},  {"cue", "gap"},
+                                     {"rounds", "1"},    {NULL, NULL}};
+    deaf = played.deaf = true;
+    try_other_rates(spoken, 60, 8, 60);
+    deaf = played.deaf = false;
 }
 
 static void any_keys_replay_exactly_in_confirm(void **state)
@@ -734,6 +748,7 @@ int main(void)
         cmocka_unit_test(any_keys_replay_alike_at_another_rate),
         cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),
         cmocka_unit_test(what_is_spoken_moves_no_note),
+        cmocka_unit_test(what_is_spoken_moves_no_note_at_another_rate),
         cmocka_unit_test(a_replay_may_be_paused_anywhere),
         cmocka_unit_test(a_flood_of_keys_replays_exactly),
         cmocka_unit_test(a_journal_cut_after_any_line_replays_what_it_tells),

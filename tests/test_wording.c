@@ -118,6 +118,26 @@ static void speak_only_says_what_to_do(void **state)
     assert_string_equal(of_cue("reverse", "names", HF_MOMENT_BEGINS, &cue), "over C, E, G sharp");
 }
 
+static void who_chooses_is_not_told_to_find(void **state)
+{
+    (void)state;
+    static struct hf_request request;
+    struct hf_record cue = cue_of(62, "D", 67, "G", 73, "C#");
+    struct hf_record held =
+        record_of(HF_RECORD_HOLD, 3, (int[]){48, 52, 56}, (const char *[]){"C", "E", "G#"});
+    char text[HF_UTTERANCE_TEXT];
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "roam", NULL));
+    struct hf_wording wording = {&request, true};
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_NAMED, &cue, &held, text),
+                        "D, G, C sharp");
+    assert_string_equal(hf_wording_opening(&wording, &held, 0, text), "listen to C, E, G sharp");
+    assert_string_equal(hf_wording_opening(&wording, &held, 1, text),
+                        "listen to C, E, G sharp. 1 cue");
+    assert_string_equal(hf_wording_opening(&wording, &held, 24, text),
+                        "listen to C, E, G sharp. 24 cues");
+}
+
 static const char *of_record(const char *speak, const struct hf_record *record,
                              const struct hf_timeline *timeline)
 {
@@ -188,6 +208,7 @@ int main(void)
         cmocka_unit_test(gap_says_the_fourth_alone),
         cmocka_unit_test(a_step_is_named_by_its_class),
         cmocka_unit_test(speak_only_says_what_to_do),
+        cmocka_unit_test(who_chooses_is_not_told_to_find),
         cmocka_unit_test(marks_levels_stays_and_the_end_are_said),
         cmocka_unit_test(long_texts_end_with_a_whole_name),
     };

@@ -131,7 +131,9 @@ char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const st
         add_beginning(w, cue, held, text);
         return text;
     }
-    bool find = w->request->cue == HF_CUE_CONFIRM, it_is = w->request->cue == HF_CUE_EAR;
+    enum hf_practice practice = w->request->practice;
+    bool chosen = practice == HF_PRACTICE_ROAM || practice == HF_PRACTICE_HUNT; /* and heard */
+    bool find = w->request->cue == HF_CUE_CONFIRM && !chosen, it_is = w->request->cue == HF_CUE_EAR;
     if (w->all)
         add(text, find ? "find " : it_is ? "it is " : "");
     add(text, hf_wording_names(cue, names));
@@ -149,6 +151,8 @@ char *hf_wording_opening(const struct hf_wording *w, const struct hf_record *hel
         return text;
     add(text, "listen to ");
     add(text, hf_wording_names(held, names));
+    if (total == 0) /* the player chooses them */
+        return text;
     snprintf(count, sizeof count, ". %lu cue%s", (unsigned long)total, total == 1 ? "" : "s");
     add(text, count);
     return text;
