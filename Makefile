@@ -18,8 +18,11 @@ RUN_LIBS += cairo
 endif
 CAIRO_OBJECTS = $(BUILD)/outlet/review_draw.o $(BUILD)/outlet/review_plot.o $(BUILD)/outlet/canvas.o $(BUILD)/outlet/still.o
 $(CAIRO_OBJECTS): HF_FLAGS += -DHF_CAIRO=$(if $(CAIRO),1,0)
+# The screen of play, where ncursesw is. `make SCREEN=` builds without.
+SCREEN ?= $(shell $(PKG) --exists ncursesw 2>/dev/null && echo ncursesw)
+$(BUILD)/cli/screen.o: HF_FLAGS += $(if $(SCREEN),-DHF_CURSES)
 RUN_CFLAGS := $(shell $(PKG) --cflags $(RUN_LIBS) 2>/dev/null)
-RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) 2>/dev/null)
+RUN_LINK   := $(shell $(PKG) --libs $(RUN_LIBS) $(SCREEN) 2>/dev/null)
 # Speech, where flite is: it has no file for pkg-config. `make FLITE=` builds without.
 FLITE_LINK = $(patsubst %,-lflite_%,cmu_us_awb cmu_us_kal16 cmu_us_rms cmu_us_slt usenglish cmulex) -lflite
 ifeq ($(origin FLITE),undefined)

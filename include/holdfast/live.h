@@ -83,6 +83,15 @@ enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *
 /* How often the output has asked for sound since the start: the heartbeat. */
 uint64_t hf_live_callbacks(const struct hf_live *live);
 
+/* Grows by one whenever a turn of the audio thread begins or ends: odd within one. Between two
+ * calls that give the same even number the audio thread was not at work. */
+uint64_t hf_live_turn(const struct hf_live *live);
+
+/* How long it takes until the end of all that was rendered is heard, in seconds, now: by what the
+ * system says about each turn, or by its latency where it says nothing. May be negative when the
+ * output has stopped asking. */
+double hf_live_until_heard_s(const struct hf_live *live);
+
 /* How often the output told that it had run out of sound. */
 uint64_t hf_live_underflows(const struct hf_live *live);
 

@@ -4,20 +4,19 @@
 
 #include <holdfast/query.h>
 
-static const struct hf_cli_option *const play_tables[] = {hf_cli_session_options,
-                                                          hf_cli_record_options,
-                                                          hf_cli_play_options,
-                                                          hf_cli_hands_options,
-                                                          hf_cli_save_options,
-                                                          hf_cli_resume_options,
-                                                          NULL};
+#include "display.h"
+
+static const struct hf_cli_option *const play_tables[] = {
+    hf_cli_session_options, hf_cli_record_options, hf_cli_play_options,   hf_cli_display_options,
+    hf_cli_hands_options,   hf_cli_save_options,   hf_cli_resume_options, NULL};
 static const struct hf_cli_option *const render_tables[] = {
     hf_cli_render_options, hf_cli_takeaway_options, hf_cli_session_options, hf_cli_record_options,
     NULL};
 static const struct hf_cli_option *const sheet_tables[] = {hf_cli_sheet_options,
                                                            hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {
-    hf_cli_replay_options, hf_cli_takeaway_options, hf_cli_play_options, NULL};
+    hf_cli_replay_options, hf_cli_takeaway_options, hf_cli_play_options, hf_cli_display_options,
+    NULL};
 static const struct hf_cli_option *const complete_options[] = {
     hf_cli_complete_options, hf_query_options, hf_query_notes_options, NULL};
 static const struct hf_cli_option *const inspect_options[] = {

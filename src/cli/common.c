@@ -14,6 +14,8 @@
 #include <holdfast/text.h>
 #include <holdfast/version.h>
 
+#include "screen.h"
+
 static const char *called = HF_PROGRAM;
 
 const char *hf_cli_called(void)
@@ -157,5 +159,6 @@ bool hf_cli_state_path(const char *below, char *out, size_t size)
 void hf_cli_print_version(void)
 {
     printf("%s %s\n", HF_PROGRAM, HF_VERSION);
+    printf("screen: %s\n", screen_built() ? "ncursesw" : "not in this build");
     printf("speech: %s\n", hf_speech_is_built() ? hf_speech_voices() : "not in this build");
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: at an alphabet's own height every point of a form is one half of a cell; at a greater
- * one each half of a cell is looked up in the form. Those of names become smooth by that; those of
- * words are too thin for it and stay square. */
+ * one each half of a cell is looked up in the form. Those of names become smooth by that; the sharp
+ * and those of words are too thin for it and stay square. */
 #include "letters.h"
 
 #include <stddef.h>
@@ -245,7 +245,7 @@ struct pen {
 static bool sample(const struct pen *pen, const struct form *form, int x, int left, int half)
 {
     int high = 2 * pen->rows, height = pen->height;
-    if (pen->alphabet == LETTERS_WORDS || high == height)
+    if (pen->alphabet == LETTERS_WORDS || form->name == SHARP_SIGN || high == height)
         return point(form, height, (2 * x + 1) * height / (2 * high) - left,
                      (2 * half + 1) * height / (2 * high));
     return quarter(form, height, (2 * x + 1) * height / high - 2 * left,

@@ -9,8 +9,6 @@
 #include "live_parts.h"
 #include "terminal.h"
 
-enum { TICK_MS = 10 };
-
 /* ---- keys ------------------------------------------------------------------------------------ */
 
 void live_end_sound(struct loop_state *s, enum hf_why why)
@@ -182,7 +180,7 @@ static void read_terminal(struct loop_state *s, int64_t now)
     unsigned char bytes[64];
     char name[KEY_NAME];
     bool has_keys = s->has_keys && terminal_has_keys();
-    if (poll(&input, has_keys ? 1 : 0, TICK_MS) <= 0 || !has_keys)
+    if (poll(&input, has_keys ? 1 : 0, s->tick_ms) <= 0 || !has_keys)
         return;
     ssize_t count = read(STDIN_FILENO, bytes, sizeof bytes);
     if (count <= 0)
@@ -195,7 +193,6 @@ static void read_terminal(struct loop_state *s, int64_t now)
 void live_hands_begin(struct loop_state *s)
 {
     hf_pedal_init(&s->pedal);
-    s->has_keys = terminal_begin();
     if (s->has_keys)
         say_keys(s);
 }

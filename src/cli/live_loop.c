@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The loop of a live session. Invariants: it wakes a hundred times a second and waits between; what
  * it shows follows the sample that is heard, not the wall clock. */
+#include <math.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -8,6 +9,8 @@
 
 #include "live_parts.h"
 #include "terminal.h"
+
+enum { TICK_MS = 10, SILENCE_DB = -120 };
 
 /* ---- a replay's timeline ----------------------------------------------------------------------
  */
@@ -47,25 +50,60 @@ void live_tend(struct loop_state *s)
 
 /* ---- the loop -------------------------------------------------------------------------------- */
 
+/* On the audio thread. Samples are never negative zero or worse, so that their bits are in order as
+ * they are. */
 static void render(void *context, long frames, float *stereo)
 {
-    hf_engine_render(context, frames, stereo);
+    struct live_sound *sound = context;
+    float peak = 0;
+    uint32_t bits;
+    hf_engine_render(sound->engine, frames, stereo);
+    for (long i = 0; i < 2 * frames; i++) {
+        float size = stereo[i] < 0 ? -stereo[i] : stereo[i];
+        peak = size > peak ? size : peak;
+    }
+    memcpy(&bits, &peak, sizeof bits);
+    if (bits > atomic_load_explicit(&sound->peak, memory_order_relaxed))
+        atomic_store_explicit(&sound->peak, bits, memory_order_relaxed);
 }
 
 enum hf_status live_start(struct loop_state *s, struct hf_diag *diag)
 {
-    return hf_live_start(s->loop->live, render, s->loop->performance->engine, diag);
+    return hf_live_start(s->loop->live, render, &s->sound, diag);
 }
 
-static int64_t heard_now(const struct loop_state *s)
+/* The peak since the last look, falling by no more than a decibel at a time. */
+static void watch_level(struct loop_state *s)
+{
+    uint32_t bits = atomic_exchange_explicit(&s->sound.peak, 0, memory_order_relaxed);
+    float peak;
+    memcpy(&peak, &bits, sizeof peak);
+    double db = peak > 1e-6F ? 20 * log10((double)peak) : SILENCE_DB;
+    s->level_db = db > s->level_db - 1 ? db : s->level_db - 1;
+    s->show.of.has_level = true;
+    s->show.of.level_db = s->level_db;
+}
+
+/* The session sample that is heard now: the last one rendered, less what is still on its way. */
+static int64_t heard_now(struct loop_state *s)
 {
     const struct live_loop *loop = s->loop;
-    int64_t rendered = hf_engine_now(loop->performance->engine);
-    int64_t late = (int64_t)(hf_live_latency_s(loop->live) * loop->rate_hz);
-    int64_t heard = rendered > late ? rendered - late : 0;
-    return loop->timeline_hz == loop->rate_hz
-               ? heard
-               : (int64_t)((double)heard * loop->timeline_hz / loop->rate_hz);
+    int64_t rendered = 0;
+    double until_s = 0, rate = loop->rate_hz;
+    for (int tries = 0; tries < 100; tries++) { /* between two turns of the audio thread */
+        uint64_t turn = hf_live_turn(loop->live);
+        rendered = hf_engine_now(loop->performance->engine);
+        until_s = hf_live_until_heard_s(loop->live);
+        if (turn % 2 == 0 && turn == hf_live_turn(loop->live))
+            break;
+    }
+    until_s += loop->display->offset_ms / 1000;
+    int64_t heard = rendered - (int64_t)(until_s * rate);
+    heard = heard > rendered ? rendered : heard;
+    if (loop->timeline_hz != loop->rate_hz)
+        heard = (int64_t)((double)heard * loop->timeline_hz / loop->rate_hz);
+    s->heard = heard > s->heard ? heard : s->heard;
+    return s->heard;
 }
 
 static void lose(struct loop_state *s)
@@ -83,6 +121,7 @@ static void run(struct loop_state *s)
     struct live_loop *loop = s->loop;
     while (!hf_engine_over(loop->performance->engine)) {
         int64_t now = heard_now(s);
+        s->tick_ms = show_rest_ms(&s->show, now, TICK_MS);
         int signal_number = terminal_signal();
         if (signal_number && (!loop->signal_number || (!loop->conductor && !s->asked_to_end))) {
             loop->signal_number = signal_number;
@@ -100,7 +139,8 @@ static void run(struct loop_state *s)
             live_end_sound(s, HF_WHY_QUIT); /* nothing may sound that is not in the journal */
         if (loop->journal)
             follow_journal(s, now);
-        show_update(&s->show, now);
+        watch_level(s);
+        show_update(&s->show, heard_now(s));
         if (!hf_live_alive(loop->live, hf_cli_seconds()) && !live_wait(s)) {
             lose(s);
             return;
@@ -135,6 +175,8 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     struct loop_state s;
     memset(&s, 0, sizeof s);
     s.loop = loop;
+    s.sound.engine = loop->performance->engine;
+    s.level_db = SILENCE_DB;
     s.show = (struct show){.of = {.timeline = loop->journal ? &s.replayed : loop->timeline,
                                   .request = loop->request,
                                   .rate_hz = loop->timeline_hz,
@@ -143,8 +185,12 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
                                   .total = loop->total,
                                   .per_round = loop->per_round,
                                   .replay = loop->journal != NULL,
+                                  .preview = loop->display->preview,
                                   .typed = s.chooser.line},
-                           .terminal = !loop->plain && isatty(STDOUT_FILENO) == 1};
+                           .theme = loop->display->theme,
+                           .stream = loop->display->stream,
+                           .plain = loop->display->plain,
+                           .terminal = !loop->display->plain && isatty(STDOUT_FILENO) == 1};
     s.chooser = (struct chooser){
         .request = loop->request, .conductor = loop->conductor, .tell = loop->tell};
     if (loop->journal)
@@ -157,6 +203,8 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
         return status;
     }
     terminal_catch_signals();
+    s.has_keys = terminal_begin(); /* before a screen: its own modes come on top */
+    show_open(&s.show);
     live_hands_begin(&s);
     if (loop->conductor)
         chooser_say_list(loop->request, loop->timeline);

@@ -6,6 +6,8 @@
 #ifndef HOLDFAST_CLI_LIVE_PARTS_H
 #define HOLDFAST_CLI_LIVE_PARTS_H
 
+#include <stdatomic.h>
+
 #include <holdfast/pedal.h>
 
 #include "breaks.h"
@@ -14,8 +16,18 @@
 #include "session.h"
 #include "show.h"
 
+/* What the audio thread works on. */
+struct live_sound {
+    struct hf_engine *engine;
+    atomic_uint peak; /* the bits of the greatest sample since they were taken last */
+};
+
 struct loop_state {
     struct live_loop *loop;
+    struct live_sound sound;
+    int64_t heard;   /* never goes back */
+    double level_db; /* falls slowly */
+    int tick_ms;     /* the longest wait for a key */
     struct show show;
     struct hf_timeline replayed; /* of a replay, as far as it has come */
     size_t applied;              /* records of it */
@@ -39,7 +51,7 @@ enum hf_status live_start(struct loop_state *s, struct hf_diag *diag) HF_CHECKED
 bool live_wait(struct loop_state *s);
 
 /* live_hands.c: says the keys where there are some; then, at every turn of the loop, waits for keys
- * for a hundredth of a second and does what they mean. `now` is the session sample that is heard.
+ * for `tick_ms` and does what they mean. `now` is the session sample that is heard.
  */
 void live_hands_begin(struct loop_state *s);
 void live_hands(struct loop_state *s, int64_t now);

@@ -16,6 +16,7 @@
 #include "play_list.h"
 #include "record.h"
 #include "resume.h"
+#include "show.h"
 #include "terminal.h"
 #include "weak.h"
 
@@ -25,7 +26,6 @@ const struct hf_cli_option hf_cli_play_options[] = {
     {"output", 0, "NAME", "the sound output (the system's); holdfast outputs lists them",
      CODE_OUTPUT},
     {"latency", 0, "MS", "wished delay of the output, 1 to 5000 (its own)", CODE_LATENCY},
-    {"plain", 0, NULL, "a line an event", CODE_PLAIN},
     {"why", 0, NULL, "say why this triad, and the weights of order weak", CODE_WHY},
     {"tell", 0, NULL, "in hunt: say which class notes are that complete nothing", CODE_TELL},
     {NULL, 0, NULL, NULL, 0},
@@ -144,8 +144,8 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .varied = !s->schedule.steps && say_several_results(&s->schedule),
                              .rate_hz = s->head.request.rate_hz,
                              .tell = s->tell,
-                             .plain = s->plain,
                              .latency_ms = s->latency_ms,
+                             .display = &s->display,
                              .keys = s->keys,
                              .one_pedal = s->one_pedal,
                              .timeline_hz = s->head.request.rate_hz};
@@ -166,6 +166,8 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     *signal_number = loop.signal_number;
     if (recorded)
         say_record(s, path);
+    if (s->display.stream)
+        show_json_end(s->display.stream, recorded ? path : NULL);
     if (recorded)
         breaks_say_day(path, &s->conductor.timeline, s->head.request.rate_hz);
     return status;
@@ -302,6 +304,7 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
         status = play_all(&s, &list, &diag);
     if (s.dry_run)
         signal_number = terminal_signal();
+    status = display_end(status, &diag);
     if (signal_number)
         terminal_die(signal_number);
     return status == HF_OK ? hf_cli_finish() : hf_cli_fail(status, &diag);

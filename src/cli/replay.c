@@ -9,6 +9,7 @@
 
 #include <holdfast/live.h>
 
+#include "show.h"
 #include "terminal.h"
 
 const struct hf_cli_option hf_cli_replay_options[] = {
@@ -98,7 +99,7 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
                              .total = cues_given(timeline),
                              .varied = say_varied(timeline, journal->records[0].pcs),
                              .rate_hz = s->head.request.rate_hz,
-                             .plain = s->plain,
+                             .display = &s->display,
                              .timeline_hz = journal->head.request.rate_hz};
     keymap_init(&loop.keys);
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
@@ -201,7 +202,12 @@ int hf_cli_replay(const struct hf_cli_command *command, int argc, char **argv)
     if (status == HF_OK)
         status = takeaway_check(&s, &diag);
     if (status == HF_OK)
+        status = display_begin(&s.display, !s.dry_run && !s.file, &diag);
+    if (status == HF_OK)
         status = replay(&s, argv[first], &signal_number, &diag);
+    if (s.display.stream)
+        show_json_end(s.display.stream, argv[first]);
+    status = display_end(status, &diag);
     session_deinit(&s);
     if (signal_number)
         terminal_die(signal_number);

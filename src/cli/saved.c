@@ -20,7 +20,8 @@ static const struct hf_cli_option practice = {"practice", 0, "PRACTICE", "", HF_
 /* Of one run, not of a session that is run again. */
 static bool is_kept(int code)
 {
-    return code != CODE_JOURNAL && code != CODE_DRY_RUN && code != CODE_SAVE && code != CODE_WHY;
+    return code != CODE_JOURNAL && code != CODE_DRY_RUN && code != CODE_SAVE && code != CODE_WHY &&
+           code != CODE_JSON;
 }
 
 /* ---- options --------------------------------------------------------------------------------- */

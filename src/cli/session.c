@@ -52,8 +52,11 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
     case CODE_FORMATS:
         return takeaway_option(&s->takeaway, code, text, diag);
     case CODE_PLAIN:
-        s->plain = true;
-        return HF_OK;
+    case CODE_JSON:
+    case CODE_PREVIEW:
+    case CODE_THEME:
+    case CODE_SCREEN_OFFSET:
+        return display_option(&s->display, code, text, diag);
     case CODE_SPEAK:
         return hf_request_set(&s->request, HF_OPT_SPEAK, "names", diag);
     case CODE_SPEAK_ONLY:
@@ -236,6 +239,8 @@ enum hf_status session_read_as(struct session *s, const struct hf_cli_command *c
     }
     if (status == HF_OK)
         status = hf_cli_parse(command, argc, argv, session_option, s, &first, &stop, diag);
+    if (status == HF_OK)
+        status = display_begin(&s->display, !s->dry_run, diag);
     return status == HF_OK ? take_chord(s, diag) : status;
 }
 

@@ -16,6 +16,7 @@
 #include <holdfast/store.h>
 #include <holdfast/wholefile.h>
 
+#include "display.h"
 #include "keymap.h"
 #include "takeaway.h"
 
@@ -27,7 +28,6 @@ enum {
     CODE_JOURNAL,
     CODE_AS_WRITTEN,
     CODE_DRY_RUN,
-    CODE_PLAIN,
     CODE_OUTPUT,
     CODE_LATENCY,
     CODE_RESULT,
@@ -65,8 +65,9 @@ struct session {
     const char *keys_file;         /* --keys */
     struct keymap keys;            /* after session_keys */
     bool one_pedal;
-    bool dry_run, plain, synth;
+    bool dry_run, synth;
     struct takeaway takeaway;
+    struct display display;
     const struct hf_setclass *result; /* --result, of --from */
     long split;                       /* --split, 0 without */
     struct hf_notes to;               /* --to, the end of a path */
@@ -235,9 +236,9 @@ struct live_loop {
     const struct hf_journal *journal; /* of a replay: its records, shown as they come */
     uint32_t total;                   /* cues of the session */
     uint32_t per_round;               /* cues of a round; 0: not known */
-    bool varied;       /* cues make more than one class with the held set: each says which */
-    bool tell;         /* hunt: another class is told by its name */
-    bool plain;        /* nothing is written over, on a terminal neither */
+    bool varied; /* cues make more than one class with the held set: each says which */
+    bool tell;   /* hunt: another class is told by its name */
+    const struct display *display;
     int rate_hz;       /* of the sound */
     int timeline_hz;   /* of the timeline's times; in a replay they are as recorded */
     double latency_ms; /* wished for, 0: the output's own */

@@ -8,12 +8,28 @@
 
 #include "chooser.h"
 #include "quiz.h"
+#include "screen.h"
+#include "show_parts.h"
 #include "warmup.h"
 
 /* ---- lines ----------------------------------------------------------------------------------- */
 
+void show_open(struct show *show)
+{
+    if (show->stream) {
+        show->kind = SHOW_JSON;
+        show_json_begin(show);
+    } else if (!show->plain && show_screen_begin(show)) {
+        show->kind = SHOW_SCREEN;
+    }
+}
+
 void show_close(struct show *show)
 {
+    if (show->kind == SHOW_SCREEN) {
+        screen_end();
+        show->kind = SHOW_PLAIN;
+    }
     if (show->line_open)
         printf("\r\033[K");
     show->line_open = false;
@@ -22,6 +38,12 @@ void show_close(struct show *show)
 
 void show_line(struct show *show, const char *line)
 {
+    if (show->kind == SHOW_SCREEN)
+        show_remark(show, line);
+    else if (show->kind == SHOW_JSON)
+        show_json_line(show, line);
+    if (show->kind != SHOW_PLAIN)
+        return;
     show_close(show);
     printf("%s\n", line);
     fflush(stdout);
@@ -302,9 +324,16 @@ void show_mark(struct show *show, long cue_n, enum hf_mark mark)
 void show_update(struct show *show, int64_t now)
 {
     char status[SHOW_TEXT];
-    show_cues(show, now);
+    if (show->kind == SHOW_JSON) {
+        show_json_update(show, now);
+        return;
+    }
+    if (show->kind == SHOW_PLAIN)
+        show_cues(show, now);
     show_states(show, now);
-    if (!show->terminal)
+    if (show->kind == SHOW_SCREEN)
+        show_screen_update(show, now);
+    if (!show->terminal || show->kind != SHOW_PLAIN)
         return;
     show_status(show, now, status);
     if (show->line_open && strcmp(status, show->status) == 0)
@@ -313,6 +342,16 @@ void show_update(struct show *show, int64_t now)
     fflush(stdout);
     snprintf(show->status, sizeof show->status, "%s", status);
     show->line_open = true;
+}
+
+int show_rest_ms(const struct show *show, int64_t now, int most)
+{
+    struct scene scene;
+    scene_at(&show->of, now, &scene);
+    if (scene.in == HF_NEVER || scene.stands || !scene.rate_hz)
+        return most;
+    int64_t ms = scene.in * 1000 / scene.rate_hz + 1;
+    return ms < 1 ? 1 : ms < most ? (int)ms : most;
 }
 
 void show_marks(const struct hf_timeline *t)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Invariant: what was read by tcgetattr first is what is written back last, however the program
  * ends or is stopped. Handlers do nothing but note a number or, where the program can't go on, call
- * what POSIX lists as safe there: tcsetattr, signal, raise. */
+ * what POSIX lists as safe there: tcsetattr, write, signal, raise. */
 #include "terminal.h"
 
 #include <signal.h>
@@ -15,6 +15,8 @@ static struct termios original;
 static volatile sig_atomic_t changed;
 static volatile sig_atomic_t caught;
 static volatile sig_atomic_t stopped; /* and went on again: the shell has set the modes meanwhile */
+static volatile sig_atomic_t went_on; /* the same, for the screen */
+static const char *volatile screen_undo; /* bytes that give the screen back, or NULL */
 
 /* A terminal that has gone, or is no one's to control, counts as ours: reading it does no harm. */
 static bool in_foreground(void)
@@ -90,13 +92,34 @@ static void note_signal(int number)
 static void note_stop(int number)
 {
     (void)number;
-    stopped = 1;
+    stopped = went_on = 1;
+}
+
+void terminal_take_screen(const char *undo)
+{
+    screen_undo = undo;
+}
+
+bool terminal_was_stopped(void)
+{
+    bool was = went_on;
+    went_on = 0;
+    return was;
+}
+
+/* For handlers: the screen back, too. */
+static void restore_all(void)
+{
+    const char *undo = screen_undo;
+    ssize_t written = undo && in_foreground() ? write(STDOUT_FILENO, undo, strlen(undo)) : 0;
+    (void)written; /* there is nobody to tell */
+    terminal_restore();
 }
 
 /* The program can't go on: the terminal back, then the end that the signal means. */
 static void die(int number)
 {
-    terminal_restore();
+    restore_all();
     signal(number, SIG_DFL);
     raise(number);
 }
@@ -105,7 +128,7 @@ static void die(int number)
 static void stop(int number)
 {
     (void)number;
-    terminal_restore();
+    restore_all();
     raise(SIGSTOP);
 }
 

@@ -18,6 +18,13 @@ void terminal_restore(void);
  * keys again after the shell had the terminal. */
 bool terminal_has_keys(void);
 
+/* There is a screen: these bytes (which stay) undo it where a signal ends or stops the process;
+ * NULL: there is none any more. */
+void terminal_take_screen(const char *undo);
+
+/* Has the process been stopped and gone on since the last call? */
+bool terminal_was_stopped(void);
+
 /* From now on SIGINT, SIGTERM and SIGHUP are noted instead of ending the process. */
 void terminal_catch_signals(void);
 

@@ -46,6 +46,9 @@ struct hf_live {
     float stereo[PIECE * 2]; /* what a mono output is made from */
     atomic_bool silenced;    /* write silence, don't render */
     atomic_bool inside;      /* the audio thread may be in `render` */
+    atomic_ullong turn;      /* begun and ended, counted together */
+    atomic_llong
+        heard_at_us; /* the end of the last turn's sound, on the stream's clock; 0 unknown */
     atomic_ullong callbacks;
     atomic_ullong underflows;
     atomic_ulong silent_frames; /* written since `silenced` */
@@ -95,12 +98,25 @@ static bool settle(struct hf_live *live, unsigned long frames)
     return true;
 }
 
+/* Real-time safe. When the end of what this turn renders will be heard, on the stream's clock; some
+ * systems give no time for it. */
+static void note_heard(struct hf_live *live, unsigned long frames,
+                       const PaStreamCallbackTimeInfo *time)
+{
+    double from_s = time && time->outputBufferDacTime > 0 ? time->outputBufferDacTime
+                    : time                                ? time->currentTime + live->latency_s
+                                                          : 0;
+    double at_us = (from_s + (double)frames / live->rate_hz) * 1e6;
+    atomic_store(&live->heard_at_us, from_s > 0 ? (long long)at_us : 0);
+}
+
 /* Real-time safe. */
 static int on_audio(const void *input, void *output, unsigned long frames,
                     const PaStreamCallbackTimeInfo *time, PaStreamCallbackFlags flags, void *user)
 {
     struct hf_live *live = user;
-    (void)input, (void)time;
+    (void)input;
+    atomic_fetch_add(&live->turn, 1);
     atomic_store(&live->inside, true);
     bool silenced = atomic_load(&live->silenced);
     if (silenced || settle(live, frames)) {
@@ -111,7 +127,9 @@ static int on_audio(const void *input, void *output, unsigned long frames,
     } else {
         live->render(live->context, (long)frames, output);
     }
+    note_heard(live, frames, time);
     atomic_store(&live->inside, false);
+    atomic_fetch_add(&live->turn, 1);
     if (flags & paOutputUnderflow)
         atomic_fetch_add(&live->underflows, 1);
     if (frames > atomic_load(&live->longest))
@@ -249,6 +267,18 @@ double hf_live_latency_s(const struct hf_live *live)
 uint64_t hf_live_callbacks(const struct hf_live *live)
 {
     return atomic_load(&live->callbacks);
+}
+
+uint64_t hf_live_turn(const struct hf_live *live)
+{
+    return atomic_load(&live->turn);
+}
+
+double hf_live_until_heard_s(const struct hf_live *live)
+{
+    long long at_us = atomic_load(&live->heard_at_us);
+    double now_s = Pa_GetStreamTime(live->stream);
+    return at_us && now_s > 0 ? (double)at_us * 1e-6 - now_s : live->latency_s;
 }
 
 uint64_t hf_live_underflows(const struct hf_live *live)

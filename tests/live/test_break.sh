@@ -10,7 +10,7 @@ rig_record "$work/cap.wav" 22
 "$helpers/hands" "$work/screen" until='break after 0:02' press='\r' wait=2500 until='break of 0:02' \
     press=x until=resumed wait=600 press='\r' until='2 of 6' until='break after' wait=1500 \
     press='\e[6~' until=resumed wait=400 press=q \
-    -- "$holdfast" play --held 'C E G#' --every 8s --lead-in 1s --rounds 1 --seed 7 \
+    -- "$holdfast" play --plain --held 'C E G#' --every 8s --lead-in 1s --rounds 1 --seed 7 \
     --break-every 2s --journal "$work/live.jsonl" >"$work/end" 2>"$work/err"
 ok the_session_ends_well grep -q 'status 0' "$work/end"
 rig_recorded

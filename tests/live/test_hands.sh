@@ -5,7 +5,7 @@
 # shellcheck source=rig.sh
 . "$(dirname "$0")/rig.sh"
 
-way=(--every 1.5s --lead-in 0.5s --rounds 1)
+way=(--every 1.5s --lead-in 0.5s --rounds 1 --plain)
 journal=$work/live.jsonl
 
 # hands STEP... - play, with these steps
@@ -103,7 +103,7 @@ deaf until=' 1 of 6 ' press=p wait=600 hang-up
 ok no_terminal_to_resume_a_pause ended 'status 74' 'session hold cue cue pause end '
 deaf until=' 1 of 6 ' 'press= ' wait=200 hang-up
 ok no_terminal_to_go_on_from_a_stay ended 'status 74' 'session hold cue cue stay end '
-way=(--every wait --lead-in 0.5s --rounds 1)
+way=(--every wait --lead-in 0.5s --rounds 1 --plain)
 deaf until=' 1 of 6 ' hang-up
 ok no_terminal_to_say_when ended 'status 74' 'session hold cue cue end '
 
@@ -117,7 +117,7 @@ way+=(--cue lead)
 hands until=' 1 of 6 ' 'press=\r' until=' 2 of 6 ' 'press=\r' until=' 3 of 6 ' signal=15
 ok every_wait_in_lead_goes_on_at_each_press ended "$(by 15)" \
     'session hold cue cue next cue next cue end '
-way=(--every 0.1s --lead-in 0 --rounds 1)
+way=(--every 0.1s --lead-in 0 --rounds 1 --plain)
 hands until=' 6 of 6 ' signal=15
 ok the_shortest_cues ended "$(by 15)" 'session hold cue cue cue cue cue cue end '
 
@@ -149,13 +149,13 @@ ok without_any ended 'status 74' 'session hold cue cue cue cue cue cue end '
 "$holdfast" render --held 'C E G#' --seed 7 --every 1s --lead-in 0.2s --rounds 20 --rate 44100 \
     --dry-run --journal "$work/long.jsonl" >/dev/null
 "$helpers/hands" "$work/screen" until=' 1 of 120 ' press=p wait=600 press=pgx until=' 2 of 120 ' \
-    press=q -- "$holdfast" replay "$work/long.jsonl" >"$work/told" 2>&1
+    press=q -- "$holdfast" replay --plain "$work/long.jsonl" >"$work/told" 2>&1
 told() {
     cat "$work/told"
     [ "$(cat "$work/told")" = "$quit" ] && ! grep -q ' 4 of 120 ' "$work/screen"
 }
 ok a_long_replay_at_another_rate_pauses_and_leaves_at_once told
-"$helpers/hands" "$work/screen" until=' 1 of 120 ' signal=2 -- "$holdfast" replay "$work/long.jsonl" \
+"$helpers/hands" "$work/screen" until=' 1 of 120 ' signal=2 -- "$holdfast" replay --plain "$work/long.jsonl" \
     >"$work/told" 2>&1
 ok a_replay_ends_by_a_signal test "$(cat "$work/told")" = "$(by 2)"
 rig_end

@@ -23,7 +23,7 @@ played() {
     shift
     rm -f "$journal" "$work/cap.wav" "$work/replay.wav"
     rig_record "$work/cap.wav" 12
-    "$helpers/hands" "$work/screen" "$@" -- "$holdfast" play "${session[@]}" "${options[@]}" \
+    "$helpers/hands" "$work/screen" "$@" -- "$holdfast" play --plain "${session[@]}" "${options[@]}" \
         --journal "$journal" >"$work/told" 2>&1
     rig_recorded
     "$holdfast" replay "$journal" --bits float -o "$work/replay.wav" >/dev/null

@@ -11,7 +11,7 @@ skip=()
 for _ in 1 2 3 4 5 6 7 8 9 10; do skip+=(wait=300 'press=\r'); done
 "$helpers/hands" "$work/screen" until='1 of ' "${skip[@]}" until='rest: hands off' wait=1500 \
     'press=\r' until='11 of ' wait=1000 press=g wait=500 press=q \
-    -- "$holdfast" play warmup --held 'C E G#' --every 6s --lead-in 1s --rounds 1 --seed 7 \
+    -- "$holdfast" play warmup --plain --held 'C E G#' --every 6s --lead-in 1s --rounds 1 --seed 7 \
     --journal "$work/live.jsonl" >"$work/end" 2>"$work/err"
 ok the_warm_up_ends_well grep -q 'status 0' "$work/end"
 rig_recorded

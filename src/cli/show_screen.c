@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: MIT */
+/* A session on the screen. Invariants: a change of what there is to do is drawn at once, the bar
+ * thirty times a second at most and not just before a change, so that there are never more than
+ * sixty drawings a second and a change waits for none of them. */
+#include "show_parts.h"
+
+#include <string.h>
+#include <unistd.h>
+
+#include "screen.h"
+
+static const double BAR_S = 1 / 30.0, LEAST_S = 1 / 60.0, REMARK_S = 4;
+
+static struct grid grid; /* large, and one screen a process */
+
+bool show_screen_begin(struct show *show)
+{
+    const char *why = NULL;
+    char line[SHOW_TEXT];
+    if (isatty(STDOUT_FILENO) != 1)
+        return false;
+    if (screen_begin(show->theme, &why))
+        return true;
+    snprintf(line, sizeof line, "        no screen (%s): plain lines", why);
+    show_line(show, line);
+    return false;
+}
+
+void show_remark(struct show *show, const char *line)
+{
+    snprintf(show->remark, sizeof show->remark, "%s", line + strspn(line, " "));
+    show->remark_s = hf_cli_seconds();
+    show->drawn_s = 0;
+}
+
+/* The scene without what changes all the time; a countdown stays, by whole seconds. */
+void show_lasting(const struct scene *scene, bool countdown, struct scene *out)
+{
+    memcpy(out, scene, sizeof *out);
+    out->now = scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0;
+    out->left = out->change = out->level_db = 0;
+    if (!countdown)
+        out->now = out->in = 0;
+    else if (scene->in != HF_NEVER && scene->rate_hz)
+        out->in = (scene->in + scene->rate_hz - 1) / scene->rate_hz;
+}
+
+static bool is_due(struct show *show, const struct scene *scene, double now_s)
+{
+    struct scene lasting;
+    show_lasting(scene, true, &lasting);
+    bool changed = memcmp(&lasting, &show->drawn, sizeof lasting) != 0;
+    double since_s = now_s - show->drawn_s;
+    bool change_comes = scene->in != HF_NEVER && scene->rate_hz &&
+                        (double)scene->in / scene->rate_hz < LEAST_S + 0.01;
+    if (!(changed ? since_s >= LEAST_S : since_s >= BAR_S && !change_comes))
+        return false;
+    show->drawn = lasting;
+    show->drawn_s = now_s;
+    return true;
+}
+
+void show_screen_update(struct show *show, int64_t now)
+{
+    struct scene scene;
+    int rows, cols;
+    bool ascii;
+    double now_s = hf_cli_seconds();
+    if (show->remark[0] && now_s - show->remark_s > REMARK_S)
+        show->remark[0] = 0;
+    show->of.remark = show->remark[0] ? show->remark : NULL;
+    scene_at(&show->of, now, &scene);
+    if (!screen_ready(&rows, &cols, &ascii) || !is_due(show, &scene, now_s))
+        return;
+    grid_draw(&scene, rows, cols, ascii, &grid);
+    screen_draw(&grid);
+}
