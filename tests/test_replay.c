@@ -117,6 +117,7 @@ static void play(struct played *p, const struct hf_request *request, uint64_t se
     struct hf_report *late = calloc(100000, sizeof *late);
     int late_count = 0, wait = 0;
     hf_random_init(&random, seed, 77);
+    hf_schedule_deinit(&schedule); /* of the session before */
     assert_ok(hf_schedule_init(&schedule, request, NULL));
     if (request->speak != HF_SPEAK_OFF && !p->silent) {
         hf_narrator_init(&p->narrator, &p->conductor, request, schedule.total, talker_begin());
