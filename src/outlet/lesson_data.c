@@ -58,9 +58,9 @@ static json_t *hold_data(const struct hf_record *hold, const struct hf_lesson_so
 {
     json_t *o = record_data(hold, diag);
     int loop = hf_lesson_list_find(&sounds->loops, hold->notes, hold->count);
-    if (o)
-        hf_lesson_put(o, "loop", loop < 0 ? json_null() : json_integer(loop));
-    return o;
+    size_t members = json_object_size(o);
+    hf_lesson_put(o, "loop", loop < 0 ? json_null() : json_integer(loop));
+    return hf_lesson_whole(o, members + 1);
 }
 
 /* Where what is held changes at all, each cue says what is held at it, since a student may go from
@@ -71,8 +71,7 @@ static json_t *cue_data(const struct hf_timeline *t, size_t index, bool changes,
     const struct hf_timeline_cue *cue = &t->cues[index];
     const struct hf_record *record = &cue->record;
     json_t *o = record_data(record, diag);
-    if (!o)
-        return NULL;
+    size_t members = json_object_size(o) + 5 + changes + cue->marked;
     hf_lesson_put(o, "at", time_value(t->chosen ? HF_NEVER : cue->at));
     hf_lesson_put(o, "tell", time_value(t->chosen ? HF_NEVER : cue->tell));
     hf_lesson_put(o, "hear", time_value(t->chosen ? HF_NEVER : cue->hear));
@@ -83,7 +82,7 @@ static json_t *cue_data(const struct hf_timeline *t, size_t index, bool changes,
         hf_lesson_put(o, "hold", hold_data(hf_timeline_held(t, (long)index), sounds, diag));
     if (cue->marked)
         hf_lesson_put(o, "mark", json_string(hf_mark_word(cue->mark)));
-    return o;
+    return hf_lesson_whole(o, members);
 }
 
 static json_t *cues_data(const struct hf_lesson *lesson, const struct hf_lesson_sounds *sounds,
@@ -127,13 +126,13 @@ static json_t *choices_data(const struct hf_request *request)
     for (int i = 0; i < count; i++)
         json_array_append_new(after, json_integer(hf_roam_next(completions, count, i, own)));
     hf_lesson_put(o, "first", json_integer(hf_roam_next(completions, count, -1, own)));
-    hf_lesson_put(o, "after", after);
+    hf_lesson_put(o, "after", hf_lesson_whole(after, (size_t)count));
     hf_lesson_put(o, "prime", json_string(hf_pcset_format(request->added->prime, prime)));
     hf_lesson_put(o, "endsAt",
                   request->for_span.amount > 0
                       ? json_integer(hf_request_samples(request, request->for_span))
                       : json_null());
-    return o;
+    return hf_lesson_whole(o, 4);
 }
 
 static json_t *board_data(const struct hf_request *request)
@@ -145,10 +144,10 @@ static json_t *board_data(const struct hf_request *request)
     for (int i = 0; i < board->strings; i++)
         json_array_append_new(strings, json_integer(board->midi[i]));
     hf_lesson_put(o, "name", json_string(board->name));
-    hf_lesson_put(o, "strings", strings);
+    hf_lesson_put(o, "strings", hf_lesson_whole(strings, (size_t)board->strings));
     hf_lesson_put(o, "capo", json_integer(board->capo));
     hf_lesson_put(o, "left", json_boolean(board->left_handed));
-    return o;
+    return hf_lesson_whole(o, 4);
 }
 
 /* Beats before the first cue, as samples before it. */
@@ -163,9 +162,9 @@ static json_t *count_in_data(const struct hf_lesson *lesson)
         json_t *one = json_object();
         hf_lesson_put(one, "before", json_integer(first - ticks[i].at));
         hf_lesson_put(one, "accent", json_boolean(ticks[i].accent));
-        json_array_append_new(list, one);
+        json_array_append_new(list, hf_lesson_whole(one, 2));
     }
-    return list;
+    return hf_lesson_whole(list, (size_t)count);
 }
 
 static json_t *numbers_data(const struct hf_lesson *lesson, const struct hf_lesson_sounds *sounds,
@@ -182,7 +181,7 @@ static json_t *numbers_data(const struct hf_lesson *lesson, const struct hf_less
         json_array_append_new(loops, numbers);
         hf_loop_free(loop);
     }
-    return loops;
+    return hf_lesson_whole(loops, (size_t)sounds->loops.count);
 }
 
 static json_t *clips_data(const struct hf_lesson_sounds *sounds)
@@ -193,9 +192,9 @@ static json_t *clips_data(const struct hf_lesson_sounds *sounds)
         json_t *row = json_array();
         for (int j = 0; j < notes->count; j++)
             json_array_append_new(row, json_integer(notes->notes[j]));
-        json_array_append_new(clips, row);
+        json_array_append_new(clips, hf_lesson_whole(row, (size_t)notes->count));
     }
-    return clips;
+    return hf_lesson_whole(clips, (size_t)sounds->clips.count);
 }
 
 json_t *hf_lesson_data(const struct hf_lesson *lesson, const struct hf_lesson_sounds *sounds,

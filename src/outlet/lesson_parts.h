@@ -77,4 +77,15 @@ static inline bool hf_lesson_put(json_t *object, const char *key, json_t *value)
     return json_object_set_new(object, key, value) == 0;
 }
 
+/* An object or array that has as many members as it should, or NULL: what could not be made for
+ * want of memory is missing in what it was put into, up to the whole. */
+static inline json_t *hf_lesson_whole(json_t *value, size_t members)
+{
+    size_t found = json_is_object(value) ? json_object_size(value) : json_array_size(value);
+    if (value && found == members)
+        return value;
+    json_decref(value);
+    return NULL;
+}
+
 #endif
