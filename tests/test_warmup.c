@@ -279,7 +279,7 @@ static void the_seed_or_the_player_chooses_the_kind(void **state)
     (void)state;
     int seen[3] = {0};
     for (int seed = 0; seed < 32; seed++) {
-        char text[8];
+        char text[16];
         snprintf(text, sizeof text, "%d", seed);
         begin("C E G#", NULL);
         ask("seed", text);
@@ -289,7 +289,7 @@ static void the_seed_or_the_player_chooses_the_kind(void **state)
     }
     assert_true(seen[1] > 0 && seen[2] > 0);
     for (int kind = 1; kind <= 2; kind++) {
-        char text[8];
+        char text[16];
         snprintf(text, sizeof text, "%d", kind);
         begin("C E G#", NULL);
         ask("kind", text);
