@@ -385,8 +385,8 @@ static void cues_that_are_too_short_are_refused(void **state)
 static void names_are_prepared_before_the_session(void **state)
 {
     (void)state;
-    static const char *const ways[] = {"confirm", "lead", "silent", "ear"};
-    for (int way = 0; way < 4; way++) {
+    static const char *const ways[] = {"confirm", "lead", "silent", "ear", "gap"};
+    for (int way = 0; way < 5; way++) {
         begin((const char *[]){"cue", ways[way], "every", "3s", "lead-in", "2s", "voicing", "open",
                                "rounds", "4", NULL});
         assert_ok(hf_narrator_prepare(&told.narrator, &schedule, NULL));

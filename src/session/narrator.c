@@ -126,6 +126,31 @@ static int64_t longer(int64_t a, int64_t b)
     return a > b ? a : b;
 }
 
+static void prepare(struct hf_narrator *n, const char *text)
+{
+    uint32_t words;
+    spoken(n, text, &words);
+}
+
+/* What a key may call for at any moment. */
+static void prepare_remarks(struct hf_narrator *n)
+{
+    static const struct hf_record rows[] = {
+        {.type = HF_RECORD_MARK, .as = HF_MARK_GOT},
+        {.type = HF_RECORD_MARK, .as = HF_MARK_MISSED},
+        {.type = HF_RECORD_STAY},
+        {.type = HF_RECORD_GO},
+        {.type = HF_RECORD_ANSWER, .finding = HF_FOUND},
+        {.type = HF_RECORD_ANSWER, .finding = HF_FOUND_AGAIN},
+        {.type = HF_RECORD_ANSWER, .finding = HF_FOUND_OTHER},
+        {.type = HF_RECORD_ANSWER, .finding = HF_FOUND_SHARES},
+    };
+    char text[HF_UTTERANCE_TEXT];
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        prepare(n, hf_wording_record(&n->wording, &rows[i], &n->conductor->timeline, text));
+    prepare(n, hf_wording_rest(&n->wording, text));
+}
+
 /* The time that naming a set takes at most: in every order of three notes, else from low to high.
  */
 static int64_t longest_name(struct hf_narrator *n, hf_pcset pcs)
@@ -133,6 +158,7 @@ static int64_t longest_name(struct hf_narrator *n, hf_pcset pcs)
     static const uint8_t orders[6][3] = {{0, 1, 2}, {0, 2, 1}, {1, 0, 2},
                                          {1, 2, 0}, {2, 0, 1}, {2, 1, 0}};
     struct hf_spelled spelled[HF_PCS];
+    char text[HF_UTTERANCE_TEXT];
     int list[HF_PCS], size = hf_spelling_of(pcs, n->wording.request->names, spelled);
     int64_t most = 0;
     hf_pcset_list(pcs, list);
@@ -144,6 +170,8 @@ static int64_t longest_name(struct hf_narrator *n, hf_pcset pcs)
             hf_spelled_format(spelled[from], n->wording.request->names, record.names[i]);
         }
         most = longer(most, naming_length(n, &record));
+        if (n->wording.request->cue == HF_CUE_GAP)
+            prepare(n, hf_wording_cue(&n->wording, HF_MOMENT_BEGINS, &record, &n->hold, text));
     }
     return most;
 }
@@ -185,6 +213,7 @@ enum hf_status hf_narrator_prepare(struct hf_narrator *n, const struct hf_schedu
     for (int i = 0; i < (reverse ? 4 : schedule->count); i++)
         most = longer(most, longest_name(n, reverse ? hf_pcset_transpose(triad, i)
                                                     : schedule->completions[i].pcs));
+    prepare_remarks(n);
     if (request->every.wait)
         return HF_OK;
     int64_t every = hf_request_samples(request, request->every);
