@@ -55,7 +55,7 @@ const struct hf_cli_command hf_cli_commands[] = {
      hf_cli_render},
     {"replay", "JOURNAL [-o FILE] [options]", "a recorded session again, live or to a file",
      replay_tables, "Keys while it plays: p pause and resume, q leave.", hf_cli_replay},
-    {"sheet", "[PRACTICE] -o FILE.html [options]", "a page for a student to take home",
+    {"sheet", "[PRACTICE | NAME] -o FILE.html [options]", "a page for a student to take home",
      sheet_tables,
      "The page plays in a browser, from one file, with nothing else: it names and sounds the "
      "cues,\n"
