@@ -156,6 +156,20 @@ asan:
 	.ci/deps test
 	.ci/asan $(BUILD)/asan $(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
 
+# Every reader of text from outside against what a fuzzer thinks of, FUZZ seconds each. What it finds
+# lies in $(BUILD)/fuzz; what has once been found, in tests/fuzz/seeds.
+FUZZ ?= 45
+FUZZ_FLAGS = -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined \
+             -fno-sanitize-recover=all -DFUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+$(BUILD)/tests/fuzz/%: tests/fuzz/%.c $(LIBRARY)
+	@mkdir -p $(@D)
+	$(call Q,CC)$(CC) $(HF_FLAGS) -fsanitize=fuzzer -o $@ $< $(LIBRARY) $(LDFLAGS) $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) -lm -lpthread -ldl
+fuzzers: $(patsubst tests/fuzz/%.c,$(BUILD)/tests/fuzz/%,$(wildcard tests/fuzz/*.c))
+fuzz:
+	.ci/deps test
+	$(MAKE) BUILD=$(BUILD)/fuzz CC=clang CFLAGS="$(FUZZ_FLAGS)" -j$$(nproc) fuzzers
+	.ci/fuzz $(BUILD)/fuzz $(FUZZ)
+
 # Is every source laid out as .clang-format says (Debian 12's clang-format 14)?
 format-check:
 	clang-format --dry-run -Werror $$(git ls-files '*.c' '*.h')
@@ -198,7 +212,8 @@ deb: $(PROGRAM) $(MANUAL)
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests measure matrix soak try check check-built bench asan headers format-check install uninstall deb clean
+
+.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

@@ -103,7 +103,11 @@ static json_t *open_line(const char *line, size_t length)
     size_t body = length - CRC_TAIL;
     char expected[CRC_TAIL + 1];
     snprintf(expected, sizeof expected, "%s%08" PRIx32 "\"}", crc_key, hf_crc32(line, body));
-    if (memcmp(line + body, expected, CRC_TAIL) != 0)
+    bool right = memcmp(line + body, expected, CRC_TAIL) == 0;
+#ifdef FUZZING_BUILD_MODE_UNSAFE_FOR_PRODUCTION
+    right = true; /* a fuzzer would stop at the sum */
+#endif
+    if (!right)
         return NULL;
     return json_loadb(line, length, JSON_REJECT_DUPLICATES, NULL);
 }
