@@ -75,6 +75,29 @@ static void the_schedule_says_when_it_changes(void **state)
     hf_schedule_deinit(&schedule);
 }
 
+/* A session that goes on begins with the whole drone, so its first cue says where it is by then. */
+static void who_goes_on_has_the_level_of_the_place(void **state)
+{
+    (void)state;
+    static struct hf_schedule schedule; /* large */
+    struct hf_request request;
+    struct hf_cue cue;
+    hf_pcset given[12];
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_SUPPORT, "fading", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    assert_ok(hf_schedule_init(&schedule, &request, NULL));
+    for (int i = 0; hf_schedule_next(&schedule, &cue); i++)
+        given[i] = cue.pcs;
+    for (uint32_t played = 1; played < 12; played++) {
+        assert_ok(hf_schedule_init(&schedule, &request, NULL));
+        assert_true(hf_schedule_skip(&schedule, 0, given, played));
+        assert_true(hf_schedule_next(&schedule, &cue));
+        assert_true(cue.has_drone);
+        assert_int_equal(cue.drone.db, hf_support_at(played, 12).db);
+    }
+}
+
 static void what_has_no_drone_to_let_go_of_is_refused(void **state)
 {
     (void)state;
@@ -185,6 +208,7 @@ int main(void)
         cmocka_unit_test(it_begins_whole_and_never_rises),
         cmocka_unit_test(two_rounds_go_down_in_steps_of_two_db),
         cmocka_unit_test(the_schedule_says_when_it_changes),
+        cmocka_unit_test(who_goes_on_has_the_level_of_the_place),
         cmocka_unit_test(what_has_no_drone_to_let_go_of_is_refused),
         cmocka_unit_test(a_level_is_reached_by_a_slow_fade),
         cmocka_unit_test(at_the_start_only_it_comes_and_goes),

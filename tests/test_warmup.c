@@ -237,6 +237,46 @@ static void it_ends_on_the_chord_that_it_comes_from(void **state)
     }
 }
 
+/* derived: what is skipped and what is given then is the whole, rests where they were. */
+static void what_was_played_is_skipped_and_the_rest_stays(void **state)
+{
+    (void)state;
+    enum { STEPS = 24 };
+    struct hf_cue whole[STEPS], cue;
+    hf_pcset given[STEPS];
+    begin("C E G#", NULL);
+    start();
+    for (int i = 0; i < STEPS; i++) {
+        assert_true(hf_schedule_next(&schedule, &whole[i]));
+        given[i] = whole[i].pcs;
+    }
+    hf_schedule_deinit(&schedule);
+    for (uint32_t played = 1; played < STEPS; played++) {
+        int64_t at = LEAD;
+        assert_ok(hf_schedule_init(&schedule, &request, NULL));
+        assert_true(hf_schedule_skip(&schedule, 0, given, played));
+        int64_t length = hf_schedule_length(&schedule);
+        for (uint32_t i = played; i < STEPS; i++) {
+            assert_true(hf_schedule_next(&schedule, &cue));
+            assert_int_equal(cue.serial, i - played + 1);
+            assert_true(hf_voicing_same(&cue.voicing, &whole[i].voicing));
+            assert_int_equal(cue.rest, whole[i].rest);
+            at += cue.length + cue.rest;
+        }
+        assert_false(hf_schedule_next(&schedule, &cue));
+        assert_int_equal(at, length);
+        hf_schedule_deinit(&schedule);
+    }
+    /* Drawn anew, and shorter, it still ends as a whole one does. */
+    assert_ok(hf_schedule_init(&schedule, &request, NULL));
+    assert_true(hf_schedule_shorten(&schedule, 20));
+    for (int i = 0; i < 4; i++)
+        assert_true(hf_schedule_next(&schedule, &cue));
+    assert_int_equal(cue.voicing.count, 3);
+    assert_false(hf_schedule_next(&schedule, &cue));
+    hf_schedule_deinit(&schedule);
+}
+
 static int kind_of_day(const char *day)
 {
     begin("C E G#", NULL);
@@ -346,6 +386,7 @@ int main(void)
         cmocka_unit_test(it_never_hurries_and_rests_every_minute),
         cmocka_unit_test(a_step_is_part_of_a_close_chord_to_come),
         cmocka_unit_test(it_ends_on_the_chord_that_it_comes_from),
+        cmocka_unit_test(what_was_played_is_skipped_and_the_rest_stays),
         cmocka_unit_test(each_day_has_the_next_kind),
         cmocka_unit_test(the_seed_or_the_player_chooses_the_kind),
         cmocka_unit_test(what_makes_no_warm_up_is_refused_with_a_sentence),

@@ -126,7 +126,8 @@ struct hf_schedule {
     int rate_hz;
     int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
 
-    bool fading; /* support */
+    bool fading;  /* support */
+    int drone_db; /* of the cue given last */
     struct hf_schedule_ear ear;
     struct hf_schedule_unfold unfold;
     struct hf_schedule_sight sight;

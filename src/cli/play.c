@@ -236,7 +236,7 @@ static enum hf_status read_one(struct session *s, const struct play_list *list, 
                          list->count);
     if (status == HF_OK && s->tell && s->request.practice != HF_PRACTICE_HUNT)
         status = hf_fail(diag, HF_E_USAGE, "--tell goes with the practice hunt");
-    if (status == HF_OK)
+    if (status == HF_OK && !s->resume)
         status = note_day(&s->request, diag);
     if (status == HF_OK)
         status = session_keys(s, diag);

@@ -156,13 +156,11 @@ void hf_schedule_choose(struct hf_schedule *s, int index, struct hf_cue *out)
 }
 
 /* At the start of each cue the held notes come back, so each such cue says so. */
-static void take_support(const struct hf_schedule *s, struct hf_cue *cue)
+static void take_support(struct hf_schedule *s, struct hf_cue *cue)
 {
-    uint32_t place = s->given - 1;
-    struct hf_support before = place > s->skipped ? hf_support_at(place - 1, s->total)
-                                                  : (struct hf_support){HF_SUPPORT_WHOLE, 0};
-    cue->drone = hf_support_at(place, s->total);
-    cue->has_drone = cue->drone.stage == HF_SUPPORT_START || cue->drone.db != before.db;
+    cue->drone = hf_support_at(s->given - 1, s->total);
+    cue->has_drone = cue->drone.stage == HF_SUPPORT_START || cue->drone.db != s->drone_db;
+    s->drone_db = cue->drone.db;
 }
 
 bool hf_schedule_next(struct hf_schedule *s, struct hf_cue *out)
@@ -215,9 +213,11 @@ static int64_t cue_length(const struct hf_schedule *s)
 
 int64_t hf_schedule_length(const struct hf_schedule *s)
 {
-    if (s->steps)
-        return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz) -
-               hf_warmup_length(s->skipped, s->every, s->rate_hz);
+    if (s->steps) { /* a rest that was due before the first step that is left is over */
+        int64_t before =
+            s->skipped ? hf_warmup_length(s->skipped + 1, s->every, s->rate_hz) - s->every : 0;
+        return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz) - before;
+    }
     return s->lead_in + cue_length(s) * hf_schedule_cues(s);
 }
 

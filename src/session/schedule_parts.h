@@ -67,6 +67,8 @@ void schedule_next_unfold(struct hf_schedule *s, struct hf_cue *cue);
 /* schedule_warmup.c: the steps of a warm-up. */
 enum hf_status schedule_start_warmup(struct hf_schedule *s, const struct hf_request *request,
                                      struct hf_diag *diag) HF_CHECKED;
+/* Makes the last pass as long as the session's total has it. */
+void schedule_keep_steps(struct hf_schedule *s);
 void schedule_next_step(struct hf_schedule *s, struct hf_cue *cue);
 
 #endif

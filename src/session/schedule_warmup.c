@@ -50,9 +50,10 @@ static void begin_pass(struct hf_schedule *s, uint32_t pass)
         s->last[i] = choose(s, s->completions[i].pcs, pass, true, &s->last[i]);
 }
 
-static int64_t rest_after(const struct hf_schedule *s, uint32_t serial)
+/* `number` of the step in the whole, from 1, wherever this session took it up. */
+static int64_t rest_after(const struct hf_schedule *s, uint32_t number)
 {
-    bool rests = serial < s->total && serial % hf_warmup_group(s->every, s->rate_hz) == 0;
+    bool rests = number < s->total && number % hf_warmup_group(s->every, s->rate_hz) == 0;
     return rests ? (int64_t)HF_WARMUP_REST_S * s->rate_hz : 0;
 }
 
@@ -68,13 +69,13 @@ void schedule_next_step(struct hf_schedule *s, struct hf_cue *cue)
     cue->id = s->completions[step->index].id;
     cue->pcs = step->pcs;
     cue->spelled_in = s->completions[step->index].pcs;
-    if (step->index == s->own && cue->serial == s->total)
+    if (step->index == s->own && s->given + 1 == s->total)
         cue->voicing = s->own_voicing;
     else if (step->stage == HF_WARMUP_SPREAD)
         cue->voicing = choose(s, step->pcs, pass, false, close);
     else
         cue->voicing = part_of(close, step->pcs);
-    cue->rest = rest_after(s, cue->serial);
+    cue->rest = rest_after(s, s->given + 1);
 }
 
 /* ---- start ----------------------------------------------------------------------------------- */
@@ -129,6 +130,13 @@ static enum hf_status check_register(struct hf_schedule *s, struct hf_diag *diag
     return HF_OK;
 }
 
+void schedule_keep_steps(struct hf_schedule *s)
+{
+    int last = (int)((s->total - 1) % (uint32_t)s->step_count) + 1;
+    hf_warmup_steps(s->completions, s->count, s->kind, s->own, s->short_steps);
+    hf_warmup_shorten(s->short_steps, s->step_count, last);
+}
+
 enum hf_status schedule_start_warmup(struct hf_schedule *s, const struct hf_request *request,
                                      struct hf_diag *diag)
 {
@@ -142,11 +150,8 @@ enum hf_status schedule_start_warmup(struct hf_schedule *s, const struct hf_requ
     if (!s->steps || !s->short_steps)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
     s->step_count = hf_warmup_steps(s->completions, s->count, s->kind, s->own, s->steps);
-    hf_warmup_steps(s->completions, s->count, s->kind, s->own, s->short_steps);
     status = count_steps(s, request, diag);
-    if (status == HF_OK) {
-        int last = (int)((s->total - 1) % (uint32_t)s->step_count) + 1;
-        hf_warmup_shorten(s->short_steps, s->step_count, last);
-    }
+    if (status == HF_OK)
+        schedule_keep_steps(s);
     return status;
 }
