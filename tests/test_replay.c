@@ -511,6 +511,22 @@ static void any_keys_and_answers_replay_exactly_in_ear(void **state)
         }
 }
 
+static void any_keys_replay_exactly_where_the_span_breathes(void **state)
+{
+    (void)state;
+    static const char *const practices[] = {"improvise", "ear"};
+    for (size_t i = 0; i < 2; i++) {
+        const struct setting settings[] = {{"practice", practices[i]},
+                                           {"breathe", "1.5s..0.3s"},
+                                           {"every", "0.7s"},
+                                           {"lead-in", "0.5s"},
+                                           {"rate", "8000"},
+                                           {"rounds", "3"},
+                                           {NULL, NULL}};
+        try_sessions(settings, 100, 8, 12);
+    }
+}
+
 /* The halves of each chord apart, then together; again in the same way. */
 static void any_keys_and_answers_replay_exactly_in_sight(void **state)
 {
@@ -741,6 +757,7 @@ int main(void)
         cmocka_unit_test(answers_and_levels_move_nothing),
         cmocka_unit_test(any_keys_and_answers_replay_exactly_in_ear),
         cmocka_unit_test(any_keys_and_answers_replay_exactly_in_sight),
+        cmocka_unit_test(any_keys_replay_exactly_where_the_span_breathes),
         cmocka_unit_test(a_slow_disk_makes_a_stay_that_is_recorded),
         cmocka_unit_test(any_keys_replay_exactly_with_rests_between_the_cues),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks),

@@ -13,6 +13,7 @@
 #ifndef HOLDFAST_CONDUCTOR_H
 #define HOLDFAST_CONDUCTOR_H
 
+#include <holdfast/breath.h>
 #include <holdfast/event.h>
 #include <holdfast/journal.h>
 #include <holdfast/schedule.h>
@@ -84,7 +85,9 @@ struct hf_conductor {
     uint32_t shown;          /* cue whose reveal was asked for */
     int64_t now;             /* session sample of the last key or report */
     struct hf_levels levels; /* of ear */
-    unsigned picked;         /* sight: notes of cue `picks_of` that were picked, a bit each */
+    struct hf_breath breath; /* how long the next cue lasts, where that breathes */
+    long missed;     /* the cue that was marked missed since the last one was laid; 0: none */
+    unsigned picked; /* sight: notes of cue `picks_of` that were picked, a bit each */
     uint32_t picks_of;
     bool withheld;    /* the first cue of the next round, until this one is marked */
     int nexts_asked;  /* nexts that the sound has not answered yet */

@@ -61,6 +61,7 @@
     X(HF_OPT_LEVEL, "level", "")                                                                   \
     X(HF_OPT_NEAR_MISS, "near-miss", "")                                                           \
     X(HF_OPT_VIEW, "view", "")                                                                     \
+    X(HF_OPT_BREATHE, "breathe", "")                                                               \
     X(HF_OPT_A4, "a4", "440")                                                                      \
     X(HF_OPT_TUNING, "tuning", "equal")                                                            \
     X(HF_OPT_VOLUME, "volume", "0")                                                                \
@@ -166,7 +167,8 @@ struct hf_request {
     long rounds;             /* 0: as many as `for_span` has room for */
     struct hf_span for_span; /* amount 0: no limit */
     struct hf_span every;
-    double tempo_bpm; /* 0: none given */
+    struct hf_span longest, shortest; /* of a cue that breathes; amount 0: it does not */
+    double tempo_bpm;                 /* 0: none given */
     struct hf_span lead_in;
     enum hf_register_way where;
     int low, high; /* MIDI, of HF_REGISTER_RANGE */

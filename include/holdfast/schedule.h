@@ -123,6 +123,7 @@ struct hf_schedule {
     struct hf_warmup_step *short_steps; /* and the last, which may leave some out */
     int step_count, kind;
 
+    int64_t breath_length; /* of all cues, where they breathe; else 0 */
     int rate_hz;
     int64_t lead_in, every; /* samples; `every` is 0 where the player ends each cue */
 

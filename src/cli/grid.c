@@ -259,7 +259,8 @@ static void what_text(const struct scene *scene, char text[SCENE_TEXT])
         snprintf(text, SCENE_TEXT, "stay");
     else if (scene->state == SCENE_PAUSE)
         snprintf(text, SCENE_TEXT, "pause");
-    else if (scene->state != SCENE_END && scene->what[0] && scene->in != HF_NEVER && scene->rate_hz) {
+    else if (scene->state != SCENE_END && scene->what[0] && scene->in != HF_NEVER &&
+             scene->rate_hz) {
         int64_t seconds = (scene->in + scene->rate_hz - 1) / scene->rate_hz;
         snprintf(text, SCENE_TEXT, "%s %" PRId64 ":%02d", scene->what, seconds / 60,
                  (int)(seconds % 60));

@@ -148,6 +148,10 @@ static void say_length(const struct session *session)
     char clock[CLOCK_TEXT];
     if (request->every.wait)
         printf("each as long as you like\n");
+    else if (request->longest.amount > 0)
+        printf("%s, longer after a miss; %s in all when none is missed\n",
+               request->text[HF_OPT_BREATHE],
+               say_clock(session_length(session), request->rate_hz, clock));
     else
         printf("one every %s%s, %s in all with the closing fade\n", request->text[HF_OPT_EVERY],
                session->schedule.unfold.steps ? " and its steps" : "",

@@ -3,9 +3,9 @@
  * screen: a grid on the terminal of stdout, by ncursesw: begin, draw what differs, follow its size,
  * and leave everything as it was. It takes no keys; terminal does that, on stdin.
  *
- * One screen a process; main thread only. Nothing here waits for the terminal. However the process ends or is stopped, terminal puts the
- * screen back too (terminal_take_screen). Where ncursesw was not there when the program was built,
- * screen_begin says so and everything else does nothing.
+ * One screen a process; main thread only. Nothing here waits for the terminal. However the process
+ * ends or is stopped, terminal puts the screen back too (terminal_take_screen). Where ncursesw was
+ * not there when the program was built, screen_begin says so and everything else does nothing.
  */
 #ifndef HOLDFAST_CLI_SCREEN_H
 #define HOLDFAST_CLI_SCREEN_H

@@ -46,6 +46,10 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "length of a cue: 25s (default), 1.5m, 8beats; wait: you say\n"
      "when (play only)",
      HF_OPT_EVERY + 1},
+    {"breathe", 0, "LONG..SHORT",
+     "40s..15s: a cue lasts longer after a miss and otherwise a\n"
+     "little shorter each time, from --every (LONG) on",
+     HF_OPT_BREATHE + 1},
     {"tempo", 0, "BPM", "beats a minute, for lengths in beats", HF_OPT_TEMPO + 1},
     {"tick", 0, "WAY", "off (default) or on: the beat is heard while a cue runs", HF_OPT_TICK + 1},
     {"meter", 0, "N", "beats counted in before the first cue, in beats (4; 0: none)",

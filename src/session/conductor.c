@@ -102,6 +102,7 @@ enum hf_status hf_conductor_init_naming(struct hf_conductor *c, const struct hf_
         return HF_OK;
     }
     conductor_start_levels(c);
+    hf_breath_init(&c->breath, request);
     conductor_lay_count_in(c);
     return conductor_lay_next(c, diag);
 }

@@ -72,6 +72,10 @@ enum hf_status conductor_mark(struct hf_conductor *c, long cue, enum hf_mark as,
 {
     enum hf_status status = conductor_record(
         c, (struct hf_record){.type = HF_RECORD_MARK, .at = at, .cue = cue, .as = as}, diag);
+    if (as == HF_MARK_MISSED)
+        c->missed = cue;
+    else if (c->missed == cue)
+        c->missed = 0;
     bool last = c->serial > 0 && c->timeline.cues[c->serial - 1].marked;
     return status == HF_OK && last ? conductor_release(c, diag) : status;
 }

@@ -223,6 +223,14 @@ enum hf_status conductor_lay(struct hf_conductor *c, const struct hf_cue *cue, s
     return HF_OK;
 }
 
+static void take_breath(struct hf_conductor *c, struct hf_cue *cue)
+{
+    if (c->request->longest.amount <= 0)
+        return;
+    cue->length = hf_request_samples(c->request, hf_breath_next(&c->breath, c->missed != 0));
+    c->missed = 0;
+}
+
 enum hf_status conductor_lay_next(struct hf_conductor *c, struct hf_diag *diag)
 {
     struct hf_cue cue;
@@ -231,8 +239,10 @@ enum hf_status conductor_lay_next(struct hf_conductor *c, struct hf_diag *diag)
         if (status != HF_OK)
             return status;
     }
-    if (hf_schedule_next(c->schedule, &cue))
+    if (hf_schedule_next(c->schedule, &cue)) {
+        take_breath(c, &cue);
         return conductor_lay(c, &cue, diag);
+    }
     lay_finish(c);
     return HF_OK;
 }

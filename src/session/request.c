@@ -170,6 +170,10 @@ static enum hf_status check_spans(const struct hf_request *r, struct hf_diag *di
 {
     enum hf_status status = check_beats(r, "every", r->every, 0.1, 3600, diag);
     if (status == HF_OK)
+        status = check_beats(r, "breathe", r->longest, 0.1, 3600, diag);
+    if (status == HF_OK)
+        status = check_beats(r, "breathe", r->shortest, 0.1, 3600, diag);
+    if (status == HF_OK)
         status = check_beats(r, "lead-in", r->lead_in, 0, 3600, diag);
     if (status == HF_OK)
         status = check_beats(r, "restrike", r->restrike, 0.5, 60, diag);
@@ -240,6 +244,8 @@ enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *di
         status = request_fit_choice(&r, diag);
     if (status == HF_OK)
         status = request_check_improvise(&r, diag);
+    if (status == HF_OK)
+        status = request_check_breathe(&r, diag);
     if (status == HF_OK)
         status = check_spans(&r, diag);
     if (status == HF_OK)

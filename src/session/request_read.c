@@ -287,6 +287,33 @@ static enum hf_status read_level(const char *text, struct hf_request *r, struct 
     return HF_OK;
 }
 
+/* "40s..15s", the longer first. */
+static enum hf_status read_breathe(const char *text, struct hf_request *r, struct hf_diag *diag)
+{
+    const char *dots = strstr(text, "..");
+    char half[64];
+    struct hf_span longest, shortest;
+    if (!dots || (size_t)(dots - text) >= sizeof half) {
+        hf_fail(diag, HF_E_USAGE, "breathe \"%.60s\" is not two lengths of time", text);
+        hf_advise(diag, "write the longer and the shorter: 40s..15s");
+        return HF_E_USAGE;
+    }
+    snprintf(half, sizeof half, "%.*s", (int)(dots - text), text);
+    enum hf_status status = read_span("breathe", half, 0.1, 3600, &longest, diag);
+    if (status == HF_OK)
+        status = read_span("breathe", dots + 2, 0.1, 3600, &shortest, diag);
+    if (status != HF_OK)
+        return status;
+    if (longest.in_beats != shortest.in_beats || longest.amount <= shortest.amount)
+        return hf_fail(diag, HF_E_USAGE,
+                       "breathe \"%.60s\": the longer length comes first, both in one unit of "
+                       "time or in beats",
+                       text);
+    r->longest = longest;
+    r->shortest = shortest;
+    return HF_OK;
+}
+
 static enum hf_status read_seed(const char *text, struct hf_request *r, struct hf_diag *diag)
 {
     if (hf_number_u64(text, strlen(text), &r->seed) != HF_NUMBER_FINE)
@@ -340,6 +367,8 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
         return read_register(text, r, diag);
     case HF_OPT_LEVEL:
         return read_level(text, r, diag);
+    case HF_OPT_BREATHE:
+        return read_breathe(text, r, diag);
     case HF_OPT_VIEW:
         status = read_word(name, views, text, &word, diag);
         if (status == HF_OK)

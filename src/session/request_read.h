@@ -27,6 +27,9 @@ enum hf_status request_fit_choice(struct hf_request *request, struct hf_diag *di
 enum hf_status request_check_ear(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
 enum hf_status request_check_sight(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
 
+/* request_breathe.c: what cues whose length breathes go with, and where they begin. */
+enum hf_status request_check_breathe(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
+
 /* request_improvise.c: what goes with guided improvisation alone. */
 enum hf_status request_check_improvise(struct hf_request *r, struct hf_diag *diag) HF_CHECKED;
 

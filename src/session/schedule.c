@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <holdfast/breath.h>
 #include <holdfast/event.h>
 
 #include "schedule_parts.h"
@@ -218,6 +219,8 @@ int64_t hf_schedule_length(const struct hf_schedule *s)
             s->skipped ? hf_warmup_length(s->skipped + 1, s->every, s->rate_hz) - s->every : 0;
         return s->lead_in + hf_warmup_length(s->total, s->every, s->rate_hz) - before;
     }
+    if (s->breath_length > 0)
+        return s->lead_in + s->breath_length;
     return s->lead_in + cue_length(s) * hf_schedule_cues(s);
 }
 
@@ -242,7 +245,8 @@ static enum hf_status check_changes(const struct hf_schedule *s, const struct hf
     if (!changes || request->every.wait)
         return HF_OK;
     double shortest = (HF_HOLD_CHANGE_S + 0.1) / (HF_HOLD_PLACES / notes - 1);
-    double every = (double)hf_request_samples(request, request->every) / request->rate_hz;
+    struct hf_span least = request->longest.amount > 0 ? request->shortest : request->every;
+    double every = (double)hf_request_samples(request, least) / request->rate_hz;
     if (every >= shortest)
         return HF_OK;
     hf_fail(diag, HF_E_USAGE, "every %s is too short where each cue changes the held notes",
@@ -276,11 +280,15 @@ enum hf_status schedule_count_cues(struct hf_schedule *s, const struct hf_reques
         total = fit < total ? fit : total;
     }
     if (!request->every.wait) {
-        int64_t length = s->lead_in + cue_length(s) * total;
+        bool breathes = request->longest.amount > 0;
+        int64_t one = breathes ? hf_request_samples(request, request->longest) : cue_length(s);
+        int64_t length = s->lead_in + one * total;
         if (length / request->rate_hz >= HF_SESSION_MOST_S)
             return schedule_too_long(length / request->rate_hz, diag);
     }
     s->total = (uint32_t)total;
+    if (request->longest.amount > 0)
+        s->breath_length = hf_breath_length(request, s->total);
     return check_changes(s, request, diag);
 }
 
