@@ -91,14 +91,14 @@ static const char *const intervals[HF_PCS] = {
     "note",    "semitone", "whole tone",  "minor third", "major third",   "fourth",
     "tritone", "fifth",    "minor sixth", "major sixth", "minor seventh", "major seventh"};
 
-/* How a form is built upward: "a semitone, then a fourth". */
+/* How a form is built upward: "semitone + fourth". */
 static void describe_form(hf_pcset form, char text[NOTES_TEXT])
 {
     int list[HF_PCS];
     int count = hf_pcset_list(form, list);
     text[0] = 0;
     for (int i = 1; i < count; i++) {
-        append(text, NOTES_TEXT, i == 1 ? "a " : ", then a ");
+        append(text, NOTES_TEXT, i == 1 ? "" : " + ");
         append(text, NOTES_TEXT, intervals[list[i] - list[i - 1]]);
     }
 }
@@ -106,14 +106,14 @@ static void describe_form(hf_pcset form, char text[NOTES_TEXT])
 static void say_forms(const struct hf_hint *hint, char text[CHOOSER_TEXT])
 {
     char built[NOTES_TEXT], part[NOTES_TEXT + 32];
-    snprintf(text, CHOOSER_TEXT, "hint: %d left to find", hint->left);
+    snprintf(text, CHOOSER_TEXT, "hint: %d left", hint->left);
     bool said = false;
     for (int i = 0; i < hint->forms && hint->forms > 1; i++) {
         describe_form(hint->form[i], built);
         if (hint->form_left[i] == 0 || !built[0])
             continue;
-        snprintf(part, sizeof part, "%s%d built upward as %s", said ? "; " : ": ",
-                 hint->form_left[i], built);
+        snprintf(part, sizeof part, "%s%d as %s", said ? ", " : "; upward: ", hint->form_left[i],
+                 built);
         append(text, CHOOSER_TEXT, part);
         said = true;
     }
@@ -143,7 +143,7 @@ char *chooser_hint(const struct hf_hunt *h, const struct hf_hint *hint, char tex
         break;
     }
     if (more > 0)
-        append(text, CHOOSER_TEXT, more == 1 ? " (h once more tells it)" : " (h tells more)");
+        append(text, CHOOSER_TEXT, more == 1 ? " (h: all of it)" : " (h: more)");
     return text;
 }
 

@@ -206,7 +206,7 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     s.has_keys = terminal_begin(); /* before a screen: its own modes come on top */
     show_open(&s.show);
     live_hands_begin(&s);
-    if (loop->conductor)
+    if (loop->conductor && s.show.kind == SHOW_PLAIN) /* else it is in the scene */
         chooser_say_list(loop->request, loop->timeline);
     show_first_grip(&s.show);
     run(&s);

@@ -9,7 +9,7 @@
 
 #include "screen.h"
 
-static const double BAR_S = 1 / 30.0, LEAST_S = 1 / 60.0, REMARK_S = 4;
+static const double BAR_S = 1 / 30.0, LEAST_S = 1 / 60.0, REMARK_S = 4, READ_PER_S = 12;
 
 static struct grid grid; /* large, and one screen a process */
 
@@ -66,7 +66,8 @@ void show_screen_update(struct show *show, int64_t now)
     int rows, cols;
     bool ascii;
     double now_s = hf_cli_seconds();
-    if (show->remark[0] && now_s - show->remark_s > REMARK_S)
+    if (show->remark[0] &&
+        now_s - show->remark_s > REMARK_S + (double)strlen(show->remark) / READ_PER_S)
         show->remark[0] = 0;
     show->of.remark = show->remark[0] ? show->remark : NULL;
     scene_at(&show->of, now, &scene);

@@ -130,7 +130,7 @@ for practice in roam hunt; do
             wait=500 press=p wait=700 press=p wait=700 'press=239\r' wait=500 press=q)
     fi
     ok "$practice plays" "$helpers/hands" "$work/screen" 'until=? keys' wait=700 "${keys[@]}" -- \
-        "$holdfast" play "$practice" --held 'C E G#' --cue lead --journal "$work/$practice.jsonl"
+        "$holdfast" play "$practice" --plain --held 'C E G#' --cue lead --journal "$work/$practice.jsonl"
     rig_recorded
     "$holdfast" replay "$work/$practice.jsonl" --bits float -o "$work/replay.wav" >/dev/null
     ok "the_replay_of_${practice}_equals_what_was_heard" \
