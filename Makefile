@@ -64,7 +64,7 @@ $(BUILD)/gen/builtin.c: $(PATCHES) src/sound/builtin.awk
 	$(call Q,GEN)LC_ALL=C awk -f src/sound/builtin.awk $(PATCHES) > $@
 
 # The lesson page's own files are in the program as they are.
-LESSON = $(addprefix src/outlet/lesson/,style.css body.html core.js view.js hunt.js synth.js sound.js draw.js choose.js page.js)
+LESSON = $(addprefix src/outlet/lesson/,style.css body.html core.js view.js hunt.js synth.js sound.js draw.js marks.js choose.js page.js)
 $(BUILD)/gen/lesson.c: $(LESSON) src/outlet/assets.sh
 	@mkdir -p $(@D)
 	$(call Q,GEN)LC_ALL=C sh src/outlet/assets.sh $(LESSON) > $@

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-/* global page, sound, lesson, document, window */
+/* global page, sound, store, lesson, localStorage, document, window */
 // Lesson pages in a browser, as a student uses them. Usage: node browser.js PROGRAM CHROMIUM TESTS
 // (in the folder that has the packages). Speaks the Test Anything Protocol.
 "use strict";
@@ -387,6 +387,14 @@ test("marks are kept for the next time", async () => {
   const journal = await saved(page, "#runs button");
   assert.strictEqual(records(journal).filter((record) => record.t === "mark").length, 1);
   run("replay", journal, "--dry-run");
+  await page.evaluate(() => {
+    const runs = JSON.parse(localStorage.getItem(store.key));
+    localStorage.setItem(store.key, JSON.stringify([7, "nonsense", '{"started":1}\n', ...runs]));
+  });
+  await page.reload();
+  assert.match(await text(page, "tally"), /10\s*$/);
+  await page.click("#earlier summary");
+  assert.strictEqual(await page.locator("#runs li").count(), 1);
   await page.click("#forget");
   assert.strictEqual(await page.isVisible("#earlier"), false);
   await page.reload();
