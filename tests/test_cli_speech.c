@@ -74,7 +74,7 @@ static void without_words_every_sample_is_as_without_speech(void **state)
     static const char *const ways[] = {"confirm", "lead", "gap", "ear"};
     if (!hf_speech_is_built())
         skip();
-    for (int way = 0; way < (RUN_SANITIZED ? 2 : 4); way++) {
+    for (int way = 0; way < (RUN_SANITIZED ? 1 : 4); way++) {
         sf_count_t frames = 0, others = 0;
         render("mute", ways[way], NULL);
         render("said", ways[way], "--speak");
@@ -142,7 +142,7 @@ static void a_spoken_session_replays_to_the_bit(void **state)
     static const char *const ways[] = {"confirm", "lead", "gap", "reverse"};
     if (!hf_speech_is_built())
         skip();
-    for (int way = 0; way < (RUN_SANITIZED ? 2 : 4); way++) {
+    for (int way = 0; way < (RUN_SANITIZED ? 1 : 4); way++) {
         run("render", "--cue", ways[way], "--every", "12s", "--lead-in", "4s", "--for", "28s",
             "--seed", "5", "--speak-only", "--voice", way ? "kal" : "rms", "--names",
             way == 2 ? "german" : "sharps", "-o", scratch("a.wav"), "--journal", scratch("a.jsonl"),
