@@ -6,6 +6,10 @@
 
 const struct hf_cli_option hf_cli_hands_options[] = {
     {"keys", 0, "FILE", "what keys and pedals do: lines ACTION = KEY KEY ...", CODE_KEYS},
+    {"start", 0, "WAY",
+     "check: the held notes fade in first, to set the level and\n"
+     "tune, until a key begins (at a terminal); now: at once (else)",
+     CODE_START},
     {"one-pedal", 0, NULL,
      "everything by one pedal (Enter, Right, Page Down or Space):\n"
      " pressed after the answer: got it, and on; before it: reveal\n"

@@ -8,6 +8,7 @@
 #include <holdfast/live.h>
 
 #include "live_parts.h"
+#include "preface.h"
 #include "terminal.h"
 
 enum { TICK_MS = 10, SILENCE_DB = -120 };
@@ -50,32 +51,15 @@ void live_tend(struct loop_state *s)
 
 /* ---- the loop -------------------------------------------------------------------------------- */
 
-/* On the audio thread. Samples are never negative zero or worse, so that their bits are in order as
- * they are. */
-static void render(void *context, long frames, float *stereo)
-{
-    struct live_sound *sound = context;
-    float peak = 0;
-    uint32_t bits;
-    hf_engine_render(sound->engine, frames, stereo);
-    for (long i = 0; i < 2 * frames; i++) {
-        float size = stereo[i] < 0 ? -stereo[i] : stereo[i];
-        peak = size > peak ? size : peak;
-    }
-    memcpy(&bits, &peak, sizeof bits);
-    if (bits > atomic_load_explicit(&sound->peak, memory_order_relaxed))
-        atomic_store_explicit(&sound->peak, bits, memory_order_relaxed);
-}
-
 enum hf_status live_start(struct loop_state *s, struct hf_diag *diag)
 {
-    return hf_live_start(s->loop->live, render, &s->sound, diag);
+    return hf_live_start(s->loop->live, live_stage_render, s->loop->stage, diag);
 }
 
 /* The peak since the last look, falling by no more than a decibel at a time. */
 static void watch_level(struct loop_state *s)
 {
-    uint32_t bits = atomic_exchange_explicit(&s->sound.peak, 0, memory_order_relaxed);
+    uint32_t bits = atomic_exchange_explicit(&s->loop->stage->peak, 0, memory_order_relaxed);
     float peak;
     memcpy(&peak, &bits, sizeof peak);
     double db = peak > 1e-6F ? 20 * log10((double)peak) : SILENCE_DB;
@@ -175,7 +159,6 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     struct loop_state s;
     memset(&s, 0, sizeof s);
     s.loop = loop;
-    s.sound.engine = loop->performance->engine;
     s.level_db = SILENCE_DB;
     s.show = (struct show){.of = {.timeline = loop->journal ? &s.replayed : loop->timeline,
                                   .request = loop->request,
@@ -196,7 +179,8 @@ enum hf_status live_loop_run(struct live_loop *loop, struct hf_diag *diag)
     if (loop->journal)
         hf_timeline_init(&s.replayed, &loop->journal->head.request);
     enum hf_status status = hf_performance_tend(loop->performance, diag);
-    if (status == HF_OK)
+    atomic_store(&loop->stage->engine, loop->performance->engine); /* its first events are there */
+    if (status == HF_OK && !loop->stage->started)
         status = live_start(&s, diag);
     if (status != HF_OK) {
         hf_live_abandon(loop->live);

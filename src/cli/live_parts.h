@@ -16,15 +16,8 @@
 #include "session.h"
 #include "show.h"
 
-/* What the audio thread works on. */
-struct live_sound {
-    struct hf_engine *engine;
-    atomic_uint peak; /* the bits of the greatest sample since they were taken last */
-};
-
 struct loop_state {
     struct live_loop *loop;
-    struct live_sound sound;
     int64_t heard;   /* never goes back */
     double level_db; /* falls slowly */
     int tick_ms;     /* the longest wait for a key */

@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <inttypes.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <time.h>
@@ -14,6 +15,7 @@
 
 #include "breaks.h"
 #include "play_list.h"
+#include "preface.h"
 #include "record.h"
 #include "resume.h"
 #include "show.h"
@@ -100,6 +102,12 @@ static bool ended_early(const struct session *s)
 
 static void say_record(const struct session *s, const char *path)
 {
+    const struct hf_timeline *t = &s->conductor.timeline;
+    char clock[CLOCK_TEXT];
+    uint32_t cues = say_cues_given(t);
+    if (t->end_at != HF_NEVER)
+        printf("Played: %s, %" PRIu32 " cue%s\n",
+               say_clock(t->end_at, s->head.request.rate_hz, clock), cues, cues == 1 ? "" : "s");
     printf("Record: ");
     hf_cli_print_file(path);
     printf("\nAgain:  ");
@@ -124,8 +132,8 @@ static uint32_t cues_a_round(const struct hf_schedule *schedule)
                                 : (uint32_t)hf_schedule_round(schedule);
 }
 
-static enum hf_status perform(struct session *s, struct hf_live *live, int *signal_number,
-                              struct hf_diag *diag)
+static enum hf_status perform(struct session *s, struct hf_live *live, struct live_stage *stage,
+                              int *signal_number, struct hf_diag *diag)
 {
     struct recorder recorder = {0};
     char own_path[PATH_BYTES] = "";
@@ -133,6 +141,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
     struct hf_performance performance = {.source = session_source(s),
                                          .sink = recorder_sink(&recorder)};
     struct live_loop loop = {.live = live,
+                             .stage = stage,
                              .performance = &performance,
                              .conductor = &s->conductor,
                              .narrator = s->speech ? &s->narrator : NULL,
@@ -149,7 +158,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, int *sign
                              .keys = s->keys,
                              .one_pedal = s->one_pedal,
                              .timeline_hz = s->head.request.rate_hz};
-    enum hf_status status = session_engine(s, diag);
+    enum hf_status status = stage->started ? HF_OK : session_engine(s, diag);
     performance.engine = s->engine;
     if (status == HF_OK)
         status = s->journal ? check_own_journal(s->journal, diag) : default_journal(own_path, diag);
@@ -199,6 +208,28 @@ static enum hf_status note_day(struct hf_request *request, struct hf_diag *diag)
     return hf_request_set(request, HF_OPT_DAY, today, diag);
 }
 
+/* The level, the tuning, the session. */
+static enum hf_status introduce(struct session *s, struct hf_live *live, int *signal_number,
+                                struct hf_diag *diag)
+{
+    struct live_stage stage = {.started = false};
+    enum preface_end end = PREFACE_BEGIN;
+    enum hf_status status = HF_OK;
+    if (preface_wanted(s))
+        status = preface_run(s, live, &stage, &end, signal_number, diag);
+    if (status == HF_OK && end == PREFACE_BEGIN)
+        return perform(s, live, &stage, signal_number, diag);
+    if (status == HF_OK)
+        status = hf_live_stop(live, diag);
+    else
+        hf_live_abandon(live);
+    terminal_restore();
+    s->conductor.timeline.why = HF_WHY_QUIT;
+    if (status == HF_OK)
+        printf("Nothing was played, and nothing is recorded.\n");
+    return status;
+}
+
 static enum hf_status play(struct session *s, int *signal_number, struct hf_diag *diag)
 {
     struct hf_live *live = NULL;
@@ -223,7 +254,7 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
     say_cautions();
     fflush(stdout);
-    return perform(s, live, signal_number, diag);
+    return introduce(s, live, signal_number, diag);
 }
 
 static enum hf_status read_one(struct session *s, const struct play_list *list, int place,
@@ -252,6 +283,8 @@ static enum hf_status play_one(struct session *s, const struct play_list *list, 
                list->names[place]);
     if (status == HF_OK)
         status = weak_take(s, diag);
+    if (place > 0)
+        s->start = START_NOW; /* the level is set */
     if (status == HF_OK)
         status = s->dry_run ? session_make(s, diag) : play(s, list->signal_number, diag);
     return status;

@@ -10,6 +10,7 @@
 #include <holdfast/live.h>
 
 #include "show.h"
+#include "preface.h"
 #include "terminal.h"
 
 const struct hf_cli_option hf_cli_replay_options[] = {
@@ -64,15 +65,6 @@ enum hf_status session_adopt(struct session *s, struct hf_journal *journal, int 
     return session_read_patches(s, diag);
 }
 
-static uint32_t cues_given(const struct hf_timeline *timeline)
-{
-    uint32_t given = 0;
-    for (size_t i = 0; i < timeline->count; i++)
-        given += timeline->cues[i].record.type == HF_RECORD_CUE &&
-                 hf_timeline_given(timeline, &timeline->cues[i]);
-    return given;
-}
-
 static void say_what(const struct hf_journal *journal, const struct hf_timeline *timeline)
 {
     const struct hf_head *head = &journal->head;
@@ -81,7 +73,7 @@ static void say_what(const struct hf_journal *journal, const struct hf_timeline 
     printf("Session of %s%s%s\n", head->started, label[0] ? ", " : "", label);
     if (head->request.practice != HF_PRACTICE_SIGHT)
         printf("Held:  %s\n", say_pitches(&journal->records[0], pitches));
-    printf("Cues:  %" PRIu32 ", %s in all, pauses included\n", cues_given(timeline),
+    printf("Cues:  %" PRIu32 ", %s in all, pauses included\n", say_cues_given(timeline),
            say_clock(hf_timeline_length(timeline), head->request.rate_hz, clock));
 }
 
@@ -91,12 +83,14 @@ static enum hf_status sound(struct session *s, struct hf_replay *replay, struct 
 {
     struct hf_performance performance = {
         .source = hf_replay_source(replay), .sink = {no_record, NULL}, .engine = s->engine};
+    struct live_stage stage = {.started = false};
     struct live_loop loop = {.live = live,
+                             .stage = &stage,
                              .performance = &performance,
                              .journal = journal,
                              .request = &journal->head.request,
                              .held = journal->records[0].pcs,
-                             .total = cues_given(timeline),
+                             .total = say_cues_given(timeline),
                              .varied = say_varied(timeline, journal->records[0].pcs),
                              .rate_hz = s->head.request.rate_hz,
                              .display = &s->display,

@@ -17,6 +17,15 @@ char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT])
     return text;
 }
 
+uint32_t say_cues_given(const struct hf_timeline *timeline)
+{
+    uint32_t given = 0;
+    for (size_t i = 0; i < timeline->count; i++)
+        given += timeline->cues[i].record.type == HF_RECORD_CUE &&
+                 hf_timeline_given(timeline, &timeline->cues[i]);
+    return given;
+}
+
 static void append(char *text, const char *word)
 {
     size_t used = strlen(text);

@@ -72,6 +72,11 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         return HF_OK;
     case CODE_RESUME: /* taken by note_as_written */
         return HF_OK;
+    case CODE_START:
+        if (strcmp(text, "check") != 0 && strcmp(text, "now") != 0)
+            return hf_fail(diag, HF_E_USAGE, "start \"%.60s\" is not check or now", text);
+        s->start = text[0] == 'c' ? START_CHECK : START_NOW;
+        return HF_OK;
     case CODE_ONE_PEDAL:
         s->one_pedal = true;
         return HF_OK;

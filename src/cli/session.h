@@ -38,6 +38,7 @@ enum {
     CODE_KEYS,
     CODE_ONE_PEDAL,
     CODE_RESUME,
+    CODE_START,
     CODE_SAVE,
     CODE_WHY,
     CODE_SPEAK,
@@ -55,6 +56,9 @@ enum {
 
 struct hf_speech;
 
+/* What comes first: the player sets the level, or the session. */
+enum session_start { START_UNSAID, START_CHECK, START_NOW };
+
 struct session {
     struct hf_request request;
     struct hf_sight_chord *chords; /* --chords, which the request points to */
@@ -65,6 +69,7 @@ struct session {
     const char *keys_file;         /* --keys */
     struct keymap keys;            /* after session_keys */
     bool one_pedal;
+    enum session_start start; /* --start */
     bool dry_run, synth;
     struct takeaway takeaway;
     struct display display;
@@ -196,6 +201,9 @@ void say_wrote(const char *file, int64_t frames, int rate_hz);
 enum { CLOCK_TEXT = 24 };
 char *say_clock(int64_t samples, int rate_hz, char text[CLOCK_TEXT]);
 
+/* Cues that began. */
+uint32_t say_cues_given(const struct hf_timeline *timeline);
+
 /* A cue's notes: names alone ("C# D G"), or with octaves ("D4 G4 C#5"). Returns `text`. */
 enum { NOTES_TEXT = 160 };
 char *say_names(const struct hf_record *cue, char text[NOTES_TEXT]);
@@ -225,8 +233,10 @@ void say_timeline(const struct hf_timeline *timeline, hf_pcset held, int rate_hz
  * is one. `conductor` is NULL in a replay. HF_E_LOST when the output went away. `signal_number` is
  * set to the signal that ended it, else 0. */
 struct hf_live;
+struct live_stage;
 struct live_loop {
     struct hf_live *live;
+    struct live_stage *stage; /* may run already, for what came before */
     struct hf_performance *performance;
     struct hf_conductor *conductor;
     struct hf_narrator *narrator; /* NULL: nothing is spoken */

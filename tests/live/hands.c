@@ -31,7 +31,7 @@
 
 #include <holdfast/number.h>
 
-enum { PRINTED = 1 << 20, PATIENCE_MS = 20000 };
+enum { ARGUMENTS = 80, PRINTED = 1 << 20, PATIENCE_MS = 20000 };
 
 static struct {
     int master, slave;
@@ -180,6 +180,26 @@ static int open_terminal(void)
     return s.slave < 0 || tcgetattr(s.slave, &s.before) != 0 ? fail("terminal") : 0;
 }
 
+/* A session begins at once, unless a test says how it is to start. */
+static char **told_to_begin(char **argv, int count)
+{
+    static char *more[ARGUMENTS], start[] = "--start", now[] = "now";
+    int at = 0, play = -1;
+    for (int i = 0; i < count && at < ARGUMENTS - 3; i++) {
+        more[at++] = argv[i];
+        if (play < 0 && i > 0 && strcmp(argv[i], "play") == 0)
+            play = at;
+        if (strcmp(argv[i], "--start") == 0)
+            return argv;
+    }
+    if (play < 0)
+        return argv;
+    memmove(more + play + 2, more + play, (size_t)(at - play) * sizeof more[0]);
+    more[play] = start;
+    more[play + 1] = now;
+    return more;
+}
+
 static void become(char **argv)
 {
     setsid();
@@ -232,7 +252,7 @@ int main(int argc, char **argv)
         return fail(argv[1]);
     s.child = fork();
     if (s.child == 0)
-        become(argv + program + 1);
+        become(told_to_begin(argv + program + 1, argc - program - 1));
     for (int i = 2; i < program && !failed; i++)
         failed = step(argv[i]);
     if (failed)

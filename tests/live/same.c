@@ -5,6 +5,7 @@
  *   same CAPTURE.wav REFERENCE.wav
  *   same --killed PERIOD CAPTURE.wav REFERENCE.wav
  *   same --rest CAPTURE.wav REFERENCE.wav
+ *   same --last CAPTURE.wav REFERENCE.wav
  *
  * The reference is converted as the recorder does it: the nearest whole number to x * 2^31. The
  * first sound of both is laid together; before it the capture must be silent, after it equal, and
@@ -17,7 +18,8 @@
  * was heard.
  *
  * --rest: the recorder came late, so the ends of both are laid together: all that was heard must be
- * equal to the reference there, and four seconds of it at least.
+ * equal to the reference there, and four seconds of it at least. --last: something else was heard
+ * before the reference, all of which was heard after it; and nothing was over -6 dB of full scale.
  */
 #include <math.h>
 #include <stdio.h>
@@ -161,9 +163,24 @@ static long ending(const struct sound *sound)
     return at;
 }
 
-static int compare_rest(const struct sound *capture, const struct sound *reference)
+static int is_loud(const struct sound *sound)
+{
+    int ceiling = convert(0.501187f); /* derived: 10^(-6/20) */
+    for (long i = 0; i < 2 * sound->frames; i++)
+        if (sound->samples[i] > ceiling || sound->samples[i] < -ceiling)
+            return 1;
+    return 0;
+}
+
+static int compare_rest(const struct sound *capture, const struct sound *reference, int last)
 {
     long from = onset(capture), to = ending(capture), offset = to - ending(reference);
+    if (last && (is_loud(capture) || from >= onset(reference) + offset)) {
+        printf("too loud, or nothing else came before it\n");
+        return 1;
+    }
+    if (last)
+        from = onset(reference) + offset;
     if (from == 0)
         from = FIRST_PERIODS; /* it came while something sounded, and was being connected */
     if (to - from < 4L * capture->rate_hz || reference->rate_hz != capture->rate_hz) {
@@ -205,14 +222,17 @@ int main(int argc, char **argv)
     struct sound capture = {0}, reference = {0};
     long period = 0;
     int status = 66, rest = argc == 4 && strcmp(argv[1], "--rest") == 0;
+    int last = argc == 4 && strcmp(argv[1], "--last") == 0;
     if (argc == 5 && strcmp(argv[1], "--killed") == 0)
         period = strtol(argv[2], NULL, 10);
-    if (argc != 3 && period <= 0 && !rest) {
-        fprintf(stderr, "usage: same [--rest | --killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
+    if (argc != 3 && period <= 0 && !rest && !last) {
+        fprintf(stderr,
+                "usage: same [--rest | --last | --killed PERIOD] CAPTURE.wav REFERENCE.wav\n");
         return 64;
     }
     if (load(argv[argc - 2], 0, &capture) && load(argv[argc - 1], 1, &reference))
-        status = rest ? compare_rest(&capture, &reference) : compare(&capture, &reference, period);
+        status = rest || last ? compare_rest(&capture, &reference, last)
+                              : compare(&capture, &reference, period);
     free(capture.samples);
     free(reference.samples);
     return status;

@@ -30,7 +30,10 @@ ok play_writes_nothing_on_stderr test ! -s "$work/err"
 "$holdfast" render "${session[@]}" --rate 48000 --bits float -o "$work/render.wav" >/dev/null
 "$holdfast" replay "$work/live.jsonl" --bits float -o "$work/replay.wav" >/dev/null
 ok the_capture_equals_the_rendering "$helpers/same" "$work/cap.wav" "$work/render.wav"
-ok the_replay_equals_the_rendering cmp "$work/render.wav" "$work/replay.wav"
+# The samples at the end of both; when it was played stands before them in one only.
+tail -c 6912000 "$work/render.wav" >"$work/render.raw"
+tail -c 6912000 "$work/replay.wav" >"$work/replay.raw"
+ok the_replay_equals_the_rendering cmp "$work/render.raw" "$work/replay.raw"
 ok the_journal_has_the_session records session hold cue cue cue cue cue cue end
 
 # ---- with keys, through a terminal ----
@@ -39,11 +42,11 @@ rm "$work/cap.wav" "$work/live.jsonl"
 rig_record "$work/cap.wav" 20
 mkfifo "$work/keys"
 if script -qec true /dev/null >"$work/said" 2>&1; then
-    script -qefc "'$holdfast' play ${session[*]@Q} --journal '$work/live.jsonl'" /dev/null \
+    script -qefc "'$holdfast' play --start now ${session[*]@Q} --journal '$work/live.jsonl'" /dev/null \
         <"$work/keys" >"$work/out" 2>&1 &
 else
     echo "# no pseudo-terminal can be had here, so the keys come through a pipe"
-    "$helpers/keyed" play "${session[@]}" --journal "$work/live.jsonl" \
+    "$helpers/keyed" play --start now "${session[@]}" --journal "$work/live.jsonl" \
         <"$work/keys" >"$work/out" 2>&1 &
 fi
 player=$!
