@@ -201,6 +201,27 @@ static void a_step_hides_its_notes_until_they_sound(void **state)
     hf_timeline_deinit(&timeline);
 }
 
+/* A break is told as one, with its length so far where the clock on the wall is known. */
+static void a_break_says_that_any_key_goes_on(void **state)
+{
+    (void)state;
+    struct show show = begin("confirm", "6s");
+    struct hf_record pause = {.type = HF_RECORD_PAUSE, .n = 4, .at = 3 * RATE};
+    struct hf_record taken = {.type = HF_RECORD_BREAK, .n = 5, .at = 3 * RATE, .sounded = 3 * RATE};
+    struct scene scene;
+    assert_ok(hf_timeline_apply(&timeline, &pause, NULL));
+    assert_status(&show, 3.1, "paused: p resumes");
+    assert_ok(hf_timeline_apply(&timeline, &taken, NULL));
+    show.of.break_s = 65;
+    scene_at(&show.of, 3 * RATE, &scene);
+    assert_int_equal(scene.state, SCENE_REST);
+    assert_false(scene.has_bar);
+    assert_string_equal(scene.word, "break");
+    assert_string_equal(scene.hint, "any key: go on");
+    assert_status(&show, 3.1, "break of 1:05 by now: rest ears and hands    any key: go on");
+    hf_timeline_deinit(&timeline);
+}
+
 static void a_stay_keeps_the_notes_in_view(void **state)
 {
     (void)state;
@@ -221,6 +242,7 @@ int main(void)
         cmocka_unit_test(where_the_player_decides_it_says_what_enter_does),
         cmocka_unit_test(a_warm_up_says_what_a_step_is_and_when_to_rest),
         cmocka_unit_test(a_step_hides_its_notes_until_they_sound),
+        cmocka_unit_test(a_break_says_that_any_key_goes_on),
         cmocka_unit_test(a_stay_keeps_the_notes_in_view),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -236,15 +236,22 @@ static void show_cues(struct show *show, int64_t now)
 static void show_pause(struct show *show, bool paused)
 {
     const struct hf_timeline *t = show->of.timeline;
-    char clock[CLOCK_TEXT], line[SHOW_TEXT];
-    snprintf(line, sizeof line,
-             "        break after %s of sound: rest ears and hands for as long as you like\n"
-             "        (five minutes in every half hour is a habit of players, not a rule)",
-             say_clock(t->sounded, show->of.rate_hz, clock));
-    if (t->away)
+    char clock[CLOCK_TEXT], line[SHOW_TEXT] = "        pause";
+    if (paused && t->on_break)
+        snprintf(line, sizeof line,
+                 "        break after %s of sound: rest ears and hands for as long as you like\n"
+                 "        (five minutes in every half hour is a habit of players, not a rule)",
+                 say_clock(t->sounded, show->of.rate_hz, clock));
+    else if (paused && t->away)
         snprintf(line, sizeof line,
                  "        the sound output went away: the cue waits, for 20 s at most");
-    show_line(show, !paused ? "        resumed" : t->on_break || t->away ? line : "        pause");
+    else if (!paused && t->rested > show->rested)
+        snprintf(line, sizeof line, "        resumed after a break of %s",
+                 say_clock(t->rested - show->rested, show->of.rate_hz, clock));
+    else if (!paused)
+        snprintf(line, sizeof line, "        resumed");
+    show->rested = t->rested;
+    show_line(show, line);
 }
 
 static void show_states(struct show *show, int64_t now)

@@ -32,6 +32,7 @@ struct show {
     size_t begun, named, heard; /* cues said so far */
     bool resting, staying, paused, ending, volume_known;
     double volume_db;
+    int64_t rested; /* output samples of breaks, as far as told */
 
     enum show_kind kind; /* from show_open on */
     char remark[SHOW_TEXT];

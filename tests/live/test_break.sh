@@ -7,8 +7,8 @@
 
 rig_start
 rig_record "$work/cap.wav" 22
-"$helpers/hands" "$work/screen" until='break after 0:02' press='\r' wait=2500 until='break of 0:02' \
-    press=x until=resumed wait=600 press='\r' until='2 of 6' until='break after' wait=1500 \
+"$helpers/hands" "$work/screen" until='break after 0:02' press='\r' wait=2500 press=x \
+    until='resumed after a break of 0:0' wait=600 press='\r' until='2 of 6' until='break after' wait=1500 \
     press='\e[6~' until=resumed wait=400 press=q \
     -- "$holdfast" play --plain --held 'C E G#' --every 8s --lead-in 1s --rounds 1 --seed 7 \
     --break-every 2s --journal "$work/live.jsonl" >"$work/end" 2>"$work/err"

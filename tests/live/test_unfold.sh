@@ -10,7 +10,7 @@ rig_record "$work/cap.wav" 28
 "$helpers/hands" "$work/screen" until='1/2  find' until='1/2  hear' wait=400 'press=\e[D' until='again' \
     wait=400 'press=\r' until='2/2  find' wait=300 press=r until='2/2  hear' wait=300 press=' ' wait=600 \
     press=' ' wait=300 'press=\r' until='2 of 6  find' wait=500 press=q \
-    -- "$holdfast" play --held 'C E G#' --every 2s --step 6s --lead-in 1s --rounds 1 --seed 7 \
+    -- "$holdfast" play --plain --held 'C E G#' --every 2s --step 6s --lead-in 1s --rounds 1 --seed 7 \
     --unfold 3-5,3-11 --journal "$work/live.jsonl" >"$work/end" 2>"$work/err"
 ok the_session_ends_well grep -q 'status 0' "$work/end"
 rig_recorded
