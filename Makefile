@@ -112,6 +112,9 @@ $(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,-
 # Pictures of what is shown.
 PICTURE = $(BUILD)/tests/screen/picture
 $(PICTURE): TEST_LIBS += cairo
+# Does the screen keep step with the sound?
+STEP = $(BUILD)/tests/screen/step
+$(STEP): TEST_LIBS += jack
 SCRIPTS = $(wildcard tests/test_*.sh tests/*/test_*.sh)
 
 # The matrix of builds that must make the same samples.
@@ -129,7 +132,7 @@ $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
 # What the lesson page judges, judged by the program.
 JUDGE = $(BUILD)/tests/lesson/judge
 
-tests: $(TESTS) $(LIVE) $(PICTURE) $(MATRIX) $(JUDGE)
+tests: $(TESTS) $(LIVE) $(PICTURE) $(STEP) $(MATRIX) $(JUDGE)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
 try:
@@ -215,5 +218,5 @@ clean:
 
 .PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
--include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(BENCH:=.d)
+-include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(STEP:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

@@ -4,6 +4,7 @@
  * sixty drawings a second and a change waits for none of them. */
 #include "show_parts.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -13,6 +14,13 @@ static const double BAR_S = 1 / 30.0, LEAST_S = 1 / 60.0, REMARK_S = 4, READ_PER
 
 static struct grid grid; /* large, and one screen a process */
 
+/* Would a terminal of this kind take the commands that write a line over? */
+static bool moves_cursor(void)
+{
+    const char *term = getenv("TERM");
+    return term && term[0] && strcmp(term, "dumb") != 0;
+}
+
 bool show_screen_begin(struct show *show)
 {
     const char *why = NULL;
@@ -21,6 +29,7 @@ bool show_screen_begin(struct show *show)
         return false;
     if (screen_begin(show->theme, &why))
         return true;
+    show->terminal = moves_cursor(); /* else no line can be written over */
     snprintf(line, sizeof line, "        no screen (%s): plain lines", why);
     show_line(show, line);
     return false;
