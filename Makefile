@@ -30,6 +30,13 @@ FLITE := $(shell printf '\043include <flite/flite.h>\nint main(void) { return fl
                  $(CC) -x c - -o /dev/null $(FLITE_LINK) -lm 2>/dev/null && echo yes)
 endif
 $(BUILD)/outlet/speech_voice.o: HF_FLAGS += -DHF_FLITE=$(if $(FLITE),1,0)
+# MIDI pedals, where PortMidi is: it has no file for pkg-config either. `make PORTMIDI=` builds without.
+ifeq ($(origin PORTMIDI),undefined)
+PORTMIDI := $(shell printf '\043include <portmidi.h>\nint main(void) { return Pm_Initialize(); }\n' | \
+                    $(CC) -x c - -o /dev/null -lportmidi 2>/dev/null && echo yes)
+endif
+RUN_LINK += $(if $(PORTMIDI),-lportmidi)
+$(BUILD)/outlet/midi_portmidi.o: HF_FLAGS += -DHF_PORTMIDI=$(if $(PORTMIDI),1,0)
 # The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
 STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
 HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
@@ -102,6 +109,8 @@ $(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 
 # Helpers and scripts that play to a private sound server.
 LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
+$(BUILD)/tests/live/pedaled: $(BUILD)/cli/main.o
+$(BUILD)/tests/live/pedaled: WRAP = $(BUILD)/cli/main.o $(LIBRARY) -Wl,--wrap=hf_midi_portmidi
 $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr

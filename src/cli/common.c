@@ -12,6 +12,7 @@
 
 #include <holdfast/speech.h>
 #include <holdfast/text.h>
+#include <holdfast/midi_in.h>
 #include <holdfast/version.h>
 
 #include "screen.h"
@@ -160,5 +161,6 @@ void hf_cli_print_version(void)
 {
     printf("%s %s\n", HF_PROGRAM, HF_VERSION);
     printf("screen: %s\n", screen_built() ? "ncursesw" : "not in this build");
+    printf("MIDI:   %s\n", hf_midi_portmidi() ? "PortMidi" : "not in this build");
     printf("speech: %s\n", hf_speech_is_built() ? hf_speech_voices() : "not in this build");
 }

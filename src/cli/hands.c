@@ -6,6 +6,11 @@
 
 const struct hf_cli_option hf_cli_hands_options[] = {
     {"keys", 0, "FILE", "what keys and pedals do: lines ACTION = KEY KEY ...", CODE_KEYS},
+    {"midi-in", 0, "NAME",
+     "a MIDI input for pedals and keys; the sustain pedal is next,\n"
+     "or with --one-pedal the pedal; --keys gives notes, programs\n"
+     "and controllers something to do",
+     CODE_MIDI_IN},
     {"start", 0, "WAY",
      "check: the held notes fade in first, to set the level and\n"
      "tune, until a key begins (at a terminal); now: at once (else)",

@@ -9,6 +9,8 @@
 #include "live_parts.h"
 #include "terminal.h"
 
+enum { MIDI_AT_ONCE = 64 };
+
 /* ---- keys ------------------------------------------------------------------------------------ */
 
 void live_end_sound(struct loop_state *s, enum hf_why why)
@@ -190,6 +192,31 @@ static void read_terminal(struct loop_state *s, int64_t now)
             press(s, name, now, false);
 }
 
+/* A pedal that has gone leaves the keyboard; without one nothing else could go on. */
+static void lose_midi(struct loop_state *s, int64_t now)
+{
+    show_line(&s->show, "        the MIDI input went away: the keyboard goes on");
+    s->loop->midi = NULL;
+    hf_pedal_release(&s->pedal, now_ms());
+    if (!s->has_keys)
+        lose_keys(s, now);
+}
+
+static void read_midi(struct loop_state *s, int64_t now)
+{
+    struct hf_midi_message message;
+    char name[KEY_NAME];
+    for (int i = 0; i < MIDI_AT_ONCE && hf_midi_read(s->loop->midi, &message); i++) {
+        enum midi_press what = key_midi(message.status, message.data_1, message.data_2, name);
+        if (what == MIDI_PRESS || what == MIDI_PRESS_ONLY)
+            press(s, name, now, what == MIDI_PRESS);
+        else if (what == MIDI_RELEASE && keymap_look(&s->loop->keys, name) == CONTROL_PEDAL)
+            hf_pedal_release(&s->pedal, now_ms());
+    }
+    if (!hf_midi_alive(s->loop->midi))
+        lose_midi(s, now);
+}
+
 void live_hands_begin(struct loop_state *s)
 {
     hf_pedal_init(&s->pedal);
@@ -200,6 +227,8 @@ void live_hands_begin(struct loop_state *s)
 void live_hands(struct loop_state *s, int64_t now)
 {
     read_terminal(s, now);
+    if (s->loop->midi)
+        read_midi(s, now);
     if (s->loop->one_pedal && s->loop->conductor)
         tend_pedal(s, now);
 }

@@ -157,6 +157,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, struct li
                              .display = &s->display,
                              .keys = s->keys,
                              .one_pedal = s->one_pedal,
+                             .midi = s->midi,
                              .timeline_hz = s->head.request.rate_hz};
     enum hf_status status = stage->started ? HF_OK : session_engine(s, diag);
     performance.engine = s->engine;
@@ -185,7 +186,7 @@ static enum hf_status perform(struct session *s, struct hf_live *live, struct li
 /* Without keys it would never go on. */
 static enum hf_status check_keys(const struct session *s, struct hf_diag *diag)
 {
-    if (!s->request.every.wait || isatty(STDIN_FILENO) == 1)
+    if (!s->request.every.wait || isatty(STDIN_FILENO) == 1 || s->midi)
         return HF_OK;
     if (hf_request_chooses(&s->request))
         return hf_fail(diag, HF_E_USAGE, "%s needs a terminal for its keys",
@@ -233,7 +234,11 @@ static enum hf_status introduce(struct session *s, struct hf_live *live, int *si
 static enum hf_status play(struct session *s, int *signal_number, struct hf_diag *diag)
 {
     struct hf_live *live = NULL;
-    enum hf_status status = check_keys(s, diag);
+    enum hf_status status = HF_OK;
+    if (s->midi_name)
+        status = hf_midi_open(&s->midi, hf_midi_portmidi(), s->midi_name, diag);
+    if (status == HF_OK)
+        status = check_keys(s, diag);
     if (status == HF_OK)
         status =
             hf_live_open(&live, s->output, s->request.given[HF_OPT_RATE] ? s->request.rate_hz : 0,
@@ -252,6 +257,8 @@ static enum hf_status play(struct session *s, int *signal_number, struct hf_diag
     say_session(s);
     breaks_say_plan(s);
     printf("Sound: %s at %d Hz\n", hf_live_name(live), hf_live_rate_hz(live));
+    if (s->midi)
+        printf("MIDI:  %s\n", hf_midi_name(s->midi));
     say_cautions();
     fflush(stdout);
     return introduce(s, live, signal_number, diag);

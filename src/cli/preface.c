@@ -162,6 +162,17 @@ static void read_keys(struct preface *p)
             press(p, name);
 }
 
+/* A pedal or a key of a MIDI device begins too, whatever it does later. */
+static void read_midi(struct preface *p)
+{
+    struct hf_midi_message message;
+    char name[KEY_NAME];
+    for (int i = 0; i < 64 && p->session->midi && hf_midi_read(p->session->midi, &message); i++)
+        if (key_midi(message.status, message.data_1, message.data_2, name) != MIDI_NOTHING &&
+            message.data_2 > 0 && !p->begins)
+            press(p, name);
+}
+
 /* ---- all of it ------------------------------------------------------------------------------- */
 
 static enum hf_status run(struct preface *p, int *signal_number, struct hf_diag *diag)
@@ -174,6 +185,7 @@ static enum hf_status run(struct preface *p, int *signal_number, struct hf_diag 
             end(p, 0.04);
         }
         read_keys(p);
+        read_midi(p);
         while (hf_engine_receive(p->engine, &report))
             ;
         if (!hf_live_alive(p->live, hf_cli_seconds()))

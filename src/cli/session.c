@@ -72,6 +72,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         return HF_OK;
     case CODE_RESUME: /* taken by note_as_written */
         return HF_OK;
+    case CODE_MIDI_IN:
+        s->midi_name = text;
+        return HF_OK;
     case CODE_START:
         if (strcmp(text, "check") != 0 && strcmp(text, "now") != 0)
             return hf_fail(diag, HF_E_USAGE, "start \"%.60s\" is not check or now", text);
@@ -422,5 +425,6 @@ void session_deinit(struct session *s)
     free(s->saved);
     free(s->chords);
     resume_free(s->resume);
+    hf_midi_close(s->midi);
     hf_speech_close(s->speech);
 }

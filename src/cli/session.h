@@ -11,6 +11,7 @@
 #include <holdfast/cli.h>
 #include <holdfast/conductor.h>
 #include <holdfast/narrator.h>
+#include <holdfast/midi_in.h>
 #include <holdfast/performance.h>
 #include <holdfast/replay.h>
 #include <holdfast/store.h>
@@ -39,6 +40,7 @@ enum {
     CODE_ONE_PEDAL,
     CODE_RESUME,
     CODE_START,
+    CODE_MIDI_IN,
     CODE_SAVE,
     CODE_WHY,
     CODE_SPEAK,
@@ -70,6 +72,8 @@ struct session {
     struct keymap keys;            /* after session_keys */
     bool one_pedal;
     enum session_start start; /* --start */
+    const char *midi_name;    /* --midi-in */
+    struct hf_midi *midi;     /* NULL without; owned */
     bool dry_run, synth;
     struct takeaway takeaway;
     struct display display;
@@ -254,6 +258,7 @@ struct live_loop {
     double latency_ms; /* wished for, 0: the output's own */
     struct keymap keys;
     bool one_pedal;
+    struct hf_midi *midi; /* NULL without */
     int signal_number;
 };
 /* Stops or abandons the output in every case. */
