@@ -16,7 +16,7 @@ enum { RATE = 24000, SHORT = 3, LONG = 4 };
 
 static struct hf_patch patch_of(const char *name)
 {
-    struct hf_patch patch;
+    struct hf_patch patch = {0};
     for (const struct hf_builtin *each = hf_builtin_patches; each->name; each++)
         if (strcmp(each->name, name) == 0) {
             assert_ok(hf_patchfile_parse(each->text, strlen(each->text), name, &patch, NULL));

@@ -7,7 +7,6 @@
 #include <string.h>
 
 #include <holdfast/conductor.h>
-#include <holdfast/roam.h>
 #include <holdfast/sine.h>
 #include <holdfast/transport.h>
 
@@ -104,37 +103,6 @@ static json_t *cues_data(const struct hf_lesson *lesson, const struct hf_lesson_
     return cues;
 }
 
-static int own_of(const struct hf_request *request, const struct hf_completion *completions,
-                  int count)
-{
-    for (int i = 0; request->has_own && i < count; i++)
-        if (completions[i].pcs == request->own_notes.set)
-            return i;
-    return -1;
-}
-
-/* Where the student chooses: where `next` leads, how the class is called, when it ends. */
-static json_t *choices_data(const struct hf_request *request)
-{
-    struct hf_completion completions[HF_COMPLETIONS_MOST];
-    char prime[HF_PCSET_TEXT];
-    if (!hf_request_chooses(request))
-        return json_null();
-    int count = hf_pairing_complete(request->held.set, request->added, completions);
-    int own = own_of(request, completions, count);
-    json_t *o = json_object(), *after = json_array();
-    for (int i = 0; i < count; i++)
-        json_array_append_new(after, json_integer(hf_roam_next(completions, count, i, own)));
-    hf_lesson_put(o, "first", json_integer(hf_roam_next(completions, count, -1, own)));
-    hf_lesson_put(o, "after", hf_lesson_whole(after, (size_t)count));
-    hf_lesson_put(o, "prime", json_string(hf_pcset_format(request->added->prime, prime)));
-    hf_lesson_put(o, "endsAt",
-                  request->for_span.amount > 0
-                      ? json_integer(hf_request_samples(request, request->for_span))
-                      : json_null());
-    return hf_lesson_whole(o, 4);
-}
-
 static json_t *board_data(const struct hf_request *request)
 {
     const struct hf_fretboard *board = &request->board;
@@ -218,7 +186,7 @@ json_t *hf_lesson_data(const struct hf_lesson *lesson, const struct hf_lesson_so
         hf_lesson_put(o, "head", head_data(lesson->head, diag)) &&
         hf_lesson_put(o, "hold", hold_data(&lesson->timeline->hold, sounds, diag)) &&
         hf_lesson_put(o, "cues", cues_data(lesson, sounds, diag)) &&
-        hf_lesson_put(o, "choices", choices_data(request)) &&
+        hf_lesson_put(o, "choices", hf_lesson_choices(request)) &&
         hf_lesson_put(o, "countIn", count_in_data(lesson)) &&
         hf_lesson_put(o, "board", board_data(request)) &&
         hf_lesson_put(o, "loops", numbers_data(lesson, sounds, diag)) &&

@@ -67,6 +67,10 @@ json_t *hf_lesson_struck_numbers(const struct hf_lesson *lesson,
                                  const struct hf_lesson_sounds *sounds);
 json_t *hf_lesson_room_numbers(const struct hf_lesson *lesson);
 
+/* Where the student chooses: where `next` leads, what helps to find each; null where cues come by
+ * themselves. NULL without memory. */
+json_t *hf_lesson_choices(const struct hf_request *request);
+
 /* All that the script reads; NULL without memory. */
 json_t *hf_lesson_data(const struct hf_lesson *lesson, const struct hf_lesson_sounds *sounds,
                        struct hf_diag *diag);

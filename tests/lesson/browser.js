@@ -211,10 +211,15 @@ test("in hunt the student finds, and only what is found is told", async () => {
   await answer(1, 2, 7);
   await until(page, "verdict", /found already, number 1 of 6/);
   assert.strictEqual(await text(page, "pick"), "C# D G?????");
+  await page.click("#hint");
+  await until(page, "verdict", /^5 left to find: 2 built upward as a .*; 3 built upward as a /);
+  await page.keyboard.press("h");
+  await until(page, "verdict", /^One of them has a .* between .* and /);
   for (const pcs of [[1, 6, 7], [2, 3, 9], [3, 9, 10], [5, 6, 11], [5, 10, 11]]) await answer(...pcs);
   await until(page, "verdict", /yes, 6 of 6. All are found/);
   await page.click("#leave");
   const file = await saved(page);
+  assert.deepStrictEqual(records(file).filter((record) => record.t === "hint").map((record) => record.step), [1, 2]);
   const words = records(file).filter((record) => record.t === "answer").map((record) => record.as);
   assert.deepStrictEqual(words, ["found", "shares", "other", "again", "found", "found", "found", "found", "found"]);
   run("replay", file, "--dry-run");

@@ -25,7 +25,7 @@ function random(bound) {
 }
 
 const source = ["core.js", "view.js", "hunt.js"].map((name) => fs.readFileSync(`src/outlet/lesson/${name}`, "utf8")).join("\n");
-const { Session, Choices, tally, names } = vm.runInNewContext(`${source}\n({ Session, Choices, tally, names })`, { TextEncoder });
+const { Session, Choices, hintText, tally, names } = vm.runInNewContext(`${source}\n({ Session, Choices, hintText, tally, names })`, { TextEncoder });
 
 function run(...args) {
   const ran = spawnSync(program, args, { encoding: "utf8", maxBuffer: 1 << 26 });
@@ -138,8 +138,9 @@ function roam(lesson) {
       () => session.again(now),
       () => session.reveal(now),
       () => random(4) === 0 && session.pause(now),
+      () => lesson.practice === "hunt" && choices.step < choices.steps && session.hint(now, choices.step + 1) !== null && choices.step++,
       () => lesson.practice === "hunt" && answer(session, choices, now, random(2) ? lesson.cues[random(lesson.cues.length)].pcs : pcs),
-    ][random(5)];
+    ][random(6)];
     act();
     now = Math.max(now, session.commandAt);
   }
@@ -150,7 +151,7 @@ function roam(lesson) {
 function answer(session, choices, now, pcs) {
   if (pcs.length !== session.lesson.cues[0].pcs.length) return;
   const judged = choices.judge(pcs);
-  if (session.answer(now, pcs, judged.as) === null) return;
+  if (session.answer(now, pcs, judged.as, choices.help(judged)) === null) return;
   choices.take(judged);
   if (judged.index >= 0) session.next(now, choices.cue(judged.index));
 }
@@ -208,16 +209,35 @@ const words = ["found", "again", "other", "shares"];
 const judged = spawnSync(path.join(path.dirname(program), "tests/lesson/judge"), { encoding: "utf8", maxBuffer: 1 << 28 });
 let sets = 0;
 const huntings = new Map();
+let hunt = null;
+let hints = 0;
 for (const line of judged.stdout.trim().split("\n")) {
-  const [held, added, found, set, as] = line.split(" ");
+  const [held, added, ...rest] = line.split(" ");
   const key = `${held} ${added}`;
   if (!huntings.has(key)) huntings.set(key, lessonOf(["hunt", "--held", held.split(",").join(" "), "--added", added], []));
-  const choices = new Choices(huntings.get(key));
-  choices.all.forEach((one, index) => (one.nth = (Number(found) >> index) & 1));
-  const pcs = [...Array(12).keys()].filter((pc) => (Number(set) >> pc) & 1);
-  assert.strictEqual(choices.judge(pcs).as, words[Number(as)], line);
-  sets++;
+  if (rest.length === 3) {
+    const [found, set, as] = rest.map(Number);
+    const choices = new Choices(huntings.get(key));
+    choices.all.forEach((one, index) => (one.nth = (found >> index) & 1));
+    const pcs = [...Array(12).keys()].filter((pc) => (set >> pc) & 1);
+    assert.strictEqual(choices.judge(pcs).as, words[as], line);
+    sets++;
+    continue;
+  }
+  const [what, target, step, steps, helped] = rest;
+  let help = 0;
+  if (what === "hunt") hunt = new Choices(huntings.get(key));
+  else if (what === "hint") hunt.step += hunt.step < hunt.steps;
+  else {
+    const answered = hunt.judge(hunt.all[Number(what)].key.split(" ").map(Number));
+    help = hunt.help(answered);
+    hunt.take(answered);
+  }
+  assert.deepStrictEqual([hunt.target, hunt.step, hunt.steps, help], [target, step, steps, helped].map(Number), line);
+  if (hunt.step > 0) assert.ok(hintText(hunt).length > 8);
+  hints += what === "hint";
 }
+assert.ok(hints > 100);
 assert.ok(sets > 4096);
 assert.ok(ended > 0 && marks > 0 && cues > 0);
 const of = kinds.length + chosen.length;

@@ -4,7 +4,6 @@
 "use strict";
 
 const hunting = () => lesson.practice === "hunt";
-const SIMPLE = "C C# D Eb E F F# G G# A Bb B".split(" ");
 
 // For a reader of the page: what stands there and, where that reads badly, how it is said.
 const named = (text, notes) => (spoken(notes) === notes ? text : `${text}, ${spoken(notes)}`);
@@ -36,6 +35,7 @@ function showChoices() {
   for (const button of $("notes").querySelectorAll("[data-pc]"))
     button.setAttribute("aria-pressed", String(page.answer.has(Number(button.dataset.pc))));
   $("answer").disabled = !live || page.answer.size !== choices.size;
+  $("hint").disabled = !live || choices.steps === 0;
 }
 
 function choose(index) {
@@ -64,7 +64,7 @@ function giveAnswer() {
   }
   const pcs = [...page.answer].sort((a, b) => a - b);
   const judged = choices.judge(pcs);
-  if (page.session.answer(now(), pcs, judged.as) === null) return;
+  if (page.session.answer(now(), pcs, judged.as, choices.help(judged)) === null) return;
   choices.take(judged);
   page.answer.clear();
   verdict(verdictText(choices, pcs.map((pc) => SIMPLE[pc]).join(" "), judged));
@@ -72,6 +72,15 @@ function giveAnswer() {
   keep();
   render();
   showChoices();
+}
+
+// One small step of help more; after the last that one again.
+function giveHint() {
+  const { choices } = page;
+  if (!running() || choices.steps === 0) return;
+  if (choices.step < choices.steps && page.session.hint(now(), choices.step + 1) !== null) choices.step++;
+  verdict(hintText(choices));
+  keep();
 }
 
 function toggleNote(pc) {
@@ -101,6 +110,7 @@ function listChoices() {
     $("answer").before(button);
   });
   $("answer").addEventListener("click", giveAnswer);
+  $("hint").addEventListener("click", giveHint);
   for (const id of ["stay", "previous", "got", "missed", "marks", "cuesnav"]) $(id).hidden = true;
   if (hunting()) $("reveal").hidden = $("nextcue").hidden = true;
   $("endless").parentElement.hidden = true;

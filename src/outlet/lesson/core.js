@@ -346,10 +346,17 @@ class Session {
   }
 
   // In hunt: notes that the student says complete what is held.
-  answer(now, pcs, as) {
+  answer(now, pcs, as, hints) {
     if (this.endAt !== null || this.pauseAt !== null) return null;
     const at = Math.max(0, Math.floor(now));
-    this.write({ t: "answer", at, pcs, as });
+    this.write({ t: "answer", at, pcs, as, ...(hints && { hints }) });
+    return at;
+  }
+
+  hint(now, step) {
+    if (this.endAt !== null) return null;
+    const at = Math.max(0, Math.floor(now));
+    this.write({ t: "hint", at, step });
     return at;
   }
 

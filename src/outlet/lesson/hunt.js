@@ -14,6 +14,9 @@ class Choices {
     });
     this.found = 0;
     this.here = -1;
+    this.last = -1; // found last
+    this.target = lesson.choices.target; // what hints lead to, -1 where all are found
+    this.step = 0; // hints given on the way to it
   }
 
   // The cue of a choice, in another voicing each time.
@@ -37,9 +40,61 @@ class Choices {
     return { as: this.all[index].nth ? "again" : "found", index, shared };
   }
 
-  take({ as, index }) {
-    if (as === "found") this.all[index].nth = ++this.found;
+  // How many steps of help an answer had; the first tells of none in particular.
+  help({ as, index }) {
+    return as === "found" && index === this.target && this.step > 1 ? this.step : 0;
   }
+
+  take({ as, index }) {
+    if (as === "found") {
+      this.all[index].nth = ++this.found;
+      this.last = index;
+      if (index === this.target || this.step === 0) this.aim();
+    }
+    if (index >= 0) this.last = index;
+  }
+
+  // The nearest to the one found last, of equals the first.
+  aim() {
+    const { movement } = this.lesson.choices;
+    this.step = 0;
+    this.target = -1;
+    this.all.forEach((one, index) => {
+      const nearer = this.target < 0 || movement[this.last][index] < movement[this.last][this.target];
+      if (!one.nth && nearer) this.target = index;
+    });
+  }
+
+  get steps() {
+    return this.target < 0 ? 0 : 1 + this.lesson.choices.hints[this.target].length;
+  }
+}
+
+const INTERVALS = "note,semitone,whole tone,minor third,major third,fourth,tritone,fifth,minor sixth,major sixth,minor seventh,major seventh".split(",");
+const SIMPLE = "C C# D Eb E F F# G G# A Bb B".split(" ");
+
+// Built upward: "a semitone, then a fourth".
+const built = (form) => form.slice(1).map((pc, i) => `a ${INTERVALS[pc - form[i]]}`).join(", then ");
+
+// Is a set one of this form, transposed?
+const isForm = (pcs, form) => pcs.some((low) => pcs.every((pc) => form.includes((pc - low + 12) % 12)));
+
+function formsText(choices) {
+  const left = choices.all.filter((one) => !one.nth);
+  const { forms } = choices.lesson.choices;
+  const parts = forms.map((form) => ({ form, count: left.filter((one) => isForm(one.key.split(" ").map(Number), form)).length }));
+  const told = parts.filter(({ form, count }) => count > 0 && form.length > 1).map(({ form, count }) => `${count} built upward as ${built(form)}`);
+  return `${left.length} left to find${forms.length > 1 && told.length ? `: ${told.join("; ")}` : ""}.`;
+}
+
+// What the step of help says that was come to.
+function hintText(choices) {
+  if (choices.step === 1) return formsText(choices);
+  const { notes, whole, interval, low, high } = choices.lesson.choices.hints[choices.target][choices.step - 2];
+  if (interval !== undefined) return `One of them has a ${INTERVALS[interval]} between ${SIMPLE[low]} and ${SIMPLE[high]}.`;
+  const told = notes.map((pc) => SIMPLE[pc]);
+  if (whole) return `It is ${told.join(" ")}: answer it to hear it.`;
+  return `${told.length > 1 ? `${told.slice(0, -1).join(", ")} and ${told[told.length - 1]} are` : `${told[0]} is`} in it.`;
 }
 
 // What to say of an answer.

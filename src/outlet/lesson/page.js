@@ -257,6 +257,7 @@ function onKey(event) {
   if (arrows || (own && (event.key === " " || event.key === "Enter"))) return;
   const digit = page.choices && !hunting() && /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
   if (digit && digit <= page.choices.all.length) choose(digit - 1);
+  if (event.key === "h" && page.choices && hunting()) giveHint();
   const action = event.shiftKey && event.key === "ArrowLeft" ? "previous" : keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
   if (!action || (page.choices && ["stay", "previous", "got", "missed"].includes(action) && running())) return;
   event.preventDefault();
@@ -395,6 +396,7 @@ function begin() {
   const kinds = { roam: "Roam", hunt: "Hunt" };
   $("about").textContent = `${kinds[lesson.practice] ?? `${lesson.cues.length} cues`} over ${pitches(lesson.hold)}`;
   $("numberkeys").hidden = lesson.practice !== "roam";
+  $("hintkey").hidden = lesson.practice !== "hunt";
   lesson.cues.forEach((_, index) => {
     const button = make("button", String(index + 1), make("li", undefined, $("cues")));
     button.type = "button";
