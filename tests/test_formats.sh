@@ -3,18 +3,7 @@
 # Files in every format, read by programs of others (sox, opusdec) and held against the WAV file. FLAC
 # has the same numbers; what the formats that lose a little have lost stays 30 dB below the sound
 # (common practice, no source; a wrong side, scale or half a millisecond would be above -20).
-set -u
-build=${BUILD:-build}
-holdfast=$build/holdfast
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-number=0
-check() { # description, command...
-    number=$((number + 1))
-    local what=$1
-    shift
-    if "$@"; then echo "ok $number - $what"; else echo "not ok $number - $what"; fi
-}
+. "$(dirname "$0")/tap.sh"
 render() { # extension, options...
     local extension=$1
     shift

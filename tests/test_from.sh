@@ -4,18 +4,7 @@
 # notations, two with none, one of eight notes with two splits, one for another pairing. Each that
 # has a split is rendered and replayed, and the two files are the same. Expected halves are derived by
 # hand: the augmented triad is the three notes four semitones apart, the 016 is the rest.
-set -u
-build=${BUILD:-build}
-holdfast=$build/holdfast
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-number=0
-check() { # description, command...
-    number=$((number + 1))
-    local what=$1
-    shift
-    if "$@"; then echo "ok $number - $what"; else echo "not ok $number - $what"; fi
-}
+. "$(dirname "$0")/tap.sh"
 # what, held pitches, own notes ascending as MIDI, options...
 chord() {
     local what=$1 held=$2 own=$3

@@ -3,17 +3,7 @@
 # make install into a directory of its own, what lies there, and that uninstall leaves nothing. The
 # manual page is held against mandoc, the completions against the shells, the package against lintian,
 # where these are there (they are on a machine that make check has set up).
-set -u
-build=${BUILD:-build}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-number=0
-check() { # description, command...
-    number=$((number + 1))
-    local what=$1
-    shift
-    if "$@"; then echo "ok $number - $what"; else echo "not ok $number - $what"; fi
-}
+. "$(dirname "$0")/tap.sh"
 make=${MAKE:-make}
 unset MAKEFLAGS MFLAGS MAKELEVEL
 installed=$work/root/opt/x

@@ -4,18 +4,7 @@
 # calls and jumps in the machine code, and what those call outside. Only functions of the C library
 # that copy or fill memory may be among them: none that allocates, locks, waits or asks the system.
 # Calls through pointers are known by hand: the vector functions are roots, who calls them is listed.
-set -u
-build=${BUILD:-build}
-holdfast=$build/holdfast
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-number=0
-check() { # description, command...
-    number=$((number + 1))
-    local what=$1
-    shift
-    if "$@"; then echo "ok $number - $what"; else echo "not ok $number - $what"; fi
-}
+. "$(dirname "$0")/tap.sh"
 command -v objdump >/dev/null || { echo "1..0 # SKIP no objdump"; exit 0; }
 
 # "caller callee", one a line; "*" for a call through a pointer (a jump through a register is a switch).
