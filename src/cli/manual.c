@@ -27,7 +27,8 @@ static void put_text(const char *text, bool line_begins)
     }
 }
 
-/* A help text in lines of 80 at most; a line break stays where a space follows it, as in the help.
+/* A help text in lines of 80 at most, each sentence on a new one; a line break stays where a space
+ * follows it, as in the help.
  */
 static void put_help(const char *text)
 {
@@ -35,8 +36,9 @@ static void put_help(const char *text)
     for (const char *c = text; *c;) {
         int length = (int)strcspn(c, " \n");
         if (at > 0 && length > 0) {
-            putchar(at + 1 + length > LINE_MOST ? '\n' : ' ');
-            at = at + 1 + length > LINE_MOST ? 0 : at + 1;
+            bool breaks = at + 1 + length > LINE_MOST || (c > text + 1 && strchr(".?!", c[-2]));
+            putchar(breaks ? '\n' : ' ');
+            at = breaks ? 0 : at + 1;
         }
         char word[LINE_MOST + 1];
         snprintf(word, sizeof word, "%.*s", length, c);
