@@ -392,6 +392,7 @@ function measure() {
 function begin() {
   measure();
   const { label } = lesson.head;
+  document.body.dataset.practice = lesson.practice;
   if (label) $("title").textContent = label;
   const kinds = { roam: "Roam", hunt: "Hunt" };
   $("about").textContent = `${kinds[lesson.practice] ?? `${lesson.cues.length} cues`} over ${pitches(lesson.hold)}`;
