@@ -61,6 +61,7 @@
     X(HF_OPT_LEVEL, "level", "")                                                                   \
     X(HF_OPT_NEAR_MISS, "near-miss", "")                                                           \
     X(HF_OPT_VIEW, "view", "")                                                                     \
+    X(HF_OPT_CHORDS, "chords", "")                                                                 \
     X(HF_OPT_BREATHE, "breathe", "")                                                               \
     X(HF_OPT_A4, "a4", "440")                                                                      \
     X(HF_OPT_TUNING, "tuning", "equal")                                                            \
@@ -185,7 +186,7 @@ struct hf_request {
     int level;                 /* of ear, 1 to HF_LEVELS; 0: the lowest that there is */
     bool level_fixed;          /* it stays */
     bool in_frames;            /* sight shows frames, not letters */
-    const struct hf_sight_chord *chords; /* the player's own for sight, or NULL; not ours to free */
+    const struct hf_sight_chord *chords; /* from the file of `chords`, or NULL; not ours */
     size_t chord_count;
     bool near_miss;              /* half of what sounds in ear is none of the completions */
     struct hf_unfold_ask unfold; /* size 0: nothing is unfolded */

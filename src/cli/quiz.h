@@ -35,10 +35,9 @@ char *quiz_told(const struct scene_source *source, size_t index, char text[QUIZ_
 /* The keys that answer, beside those of every session; NULL where none do. */
 const char *quiz_help(const struct hf_request *request);
 
-/* Reads the chords of a file into the session. HF_E_DATA with file and line; the errors of
- * hf_store_read. */
-enum hf_status quiz_load_chords(struct session *session, const char *path,
-                                struct hf_diag *diag) HF_CHECKED;
+/* Reads the chords of the request's file, once, where one is named. HF_E_DATA with file and line;
+ * the errors of hf_store_read. */
+enum hf_status quiz_load_chords(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
 /* Before the session: what is asked; after it: the level that was reached. */
 void quiz_say_session(const struct hf_request *request, const struct hf_schedule *schedule);

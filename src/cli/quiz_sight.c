@@ -16,8 +16,11 @@ static void append(char *text, size_t size, const char *more)
     snprintf(text + used, size - used, "%s", more);
 }
 
-enum hf_status quiz_load_chords(struct session *s, const char *path, struct hf_diag *diag)
+enum hf_status quiz_load_chords(struct session *s, struct hf_diag *diag)
 {
+    const char *path = s->request.text[HF_OPT_CHORDS];
+    if (!path[0] || s->chords)
+        return HF_OK;
     char *text = NULL;
     size_t length = 0, count = 0;
     struct hf_diag why = {0};
@@ -27,13 +30,13 @@ enum hf_status quiz_load_chords(struct session *s, const char *path, struct hf_d
     enum hf_status status = hf_store_read(path, &text, &length, diag);
     if (status == HF_OK) {
         status = hf_sight_read(text, length, chords, &count, &why);
-        char name[200];
+        char name[HF_REQUEST_TEXT];
         snprintf(name, sizeof name, "%s", path);
         hf_text_disarm(name);
         if (status != HF_OK && why.line > 0)
-            hf_fail(diag, status, "%s, line %ld: %.100s", name, why.line, why.message);
+            hf_fail(diag, status, "%.150s, line %ld: %.100s", name, why.line, why.message);
         else if (status != HF_OK)
-            hf_fail(diag, status, "%s: %.100s", name, why.message);
+            hf_fail(diag, status, "%.150s: %.100s", name, why.message);
         if (status != HF_OK)
             hf_advise(diag, "write the six notes of a chord on a line, as in C E G# C# D G");
     }
@@ -42,7 +45,6 @@ enum hf_status quiz_load_chords(struct session *s, const char *path, struct hf_d
         free(chords);
         return status;
     }
-    free(s->chords);
     s->chords = chords;
     s->request.chords = chords;
     s->request.chord_count = count;

@@ -244,12 +244,14 @@ static enum hf_status take_changes(struct hf_request *request, const struct resu
     enum hf_status status = HF_OK;
     for (size_t i = 0; status == HF_OK && i < r->journal.count; i++) {
         const struct hf_record *record = &r->journal.records[i];
-        snprintf(text, sizeof text, "%d",
-                 record->type == HF_RECORD_VOLUME ? record->db : record->level);
-        if (record->type == HF_RECORD_VOLUME)
+        if (record->type == HF_RECORD_VOLUME) {
+            snprintf(text, sizeof text, "%d", record->db);
             status = hf_request_set(request, HF_OPT_VOLUME, text, diag);
-        if (record->type == HF_RECORD_LEVEL && !request->level_fixed)
+        }
+        if (record->type == HF_RECORD_LEVEL && !request->level_fixed) {
+            snprintf(text, sizeof text, "%d+", record->level); /* it goes on moving */
             status = hf_request_set(request, HF_OPT_LEVEL, text, diag);
+        }
     }
     return status;
 }

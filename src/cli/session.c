@@ -101,8 +101,6 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         if (hf_number_whole(text, strlen(text), 3, 5, &s->share) == HF_NUMBER_FINE)
             return HF_OK;
         return hf_fail(diag, HF_E_USAGE, "share \"%.60s\" is not 3, 4 or 5", text);
-    case CODE_CHORDS:
-        return quiz_load_chords(s, text, diag);
     case CODE_TELL:
         s->tell = true;
         return HF_OK;
@@ -315,6 +313,8 @@ enum hf_status session_resolve(struct session *s, int rate_hz, struct hf_diag *d
         status = session_check_speech(s, diag);
     if (status == HF_OK)
         status = take_board(s, diag);
+    if (status == HF_OK)
+        status = quiz_load_chords(s, diag);
     if (status != HF_OK)
         return status;
     hf_schedule_deinit(&s->schedule);

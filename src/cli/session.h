@@ -52,8 +52,7 @@ enum {
     CODE_TIMES,
     CODE_STILLS,
     CODE_STILLS_AS,
-    CODE_FORMATS,
-    CODE_CHORDS
+    CODE_FORMATS
 };
 
 struct hf_speech;

@@ -103,7 +103,8 @@ const struct hf_cli_option hf_cli_session_options[] = {
      "sight: letters (default), or frame: as a grip on the guitar\n"
      "or on --hand INSTRUMENT",
      HF_OPT_VIEW + 1},
-    {"chords", 0, "FILE", "sight: chords of your own, the six notes of one a line", CODE_CHORDS},
+    {"chords", 0, "FILE", "sight: chords of your own, the six notes of one a line",
+     HF_OPT_CHORDS + 1},
     {"drone", 0, "WAY",
      "sustained (default); struck: the held notes anew every\n"
      "--restrike SPAN; off",

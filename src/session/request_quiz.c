@@ -41,7 +41,7 @@ static enum hf_status check_view(struct hf_request *r, struct hf_diag *diag)
         return hf_fail(diag, HF_E_USAGE, "sight shows letters: add --view frame to --hand");
     if (r->keys)
         return hf_fail(diag, HF_E_USAGE, "a frame is of strings and frets: leave out --hand keys");
-    if (r->in_frames && r->chords)
+    if (r->in_frames && r->given[HF_OPT_CHORDS])
         return hf_fail(diag, HF_E_USAGE,
                        "chords of your own are shown as letters: leave out --view");
     if (r->in_frames && !r->given[HF_OPT_HAND]) {
@@ -54,9 +54,9 @@ static enum hf_status check_view(struct hf_request *r, struct hf_diag *diag)
 enum hf_status request_check_sight(struct hf_request *r, struct hf_diag *diag)
 {
     bool sight = r->practice == HF_PRACTICE_SIGHT;
-    if (!sight && (r->given[HF_OPT_VIEW] || r->chords))
+    if (!sight && (r->given[HF_OPT_VIEW] || r->given[HF_OPT_CHORDS]))
         return hf_fail(diag, HF_E_USAGE, "--%s goes with the practice sight",
-                       r->chords ? "chords" : "view");
+                       r->given[HF_OPT_VIEW] ? "view" : "chords");
     if (!sight)
         return HF_OK;
     for (size_t i = 0; i < sizeof not_of_sight / sizeof not_of_sight[0]; i++) {

@@ -472,6 +472,7 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
     case HF_OPT_BITS:
         return read_word(name, depths, text, &r->bits, diag);
     case HF_OPT_PATCH:
+    case HF_OPT_CHORDS:
     case HF_OPT_CUE_PATCH:
     case HF_OPT_LABEL:
         return read_line(name, text, diag);

@@ -29,7 +29,7 @@ ok a_player_answers_two_rounds "$helpers/hands" "$work/screen" \
     'until=? keys' 'press=1' 'until=nothing has sounded yet' "${steps[@]}" \
     'until=Level 2' 'until=one of:' wait=300 'press=1' 'until=you said: 1' 'press=2' \
     'until=it is answered already' 'press=q' -- \
-    "$holdfast" play "${session[@]}" --journal "$work/live.jsonl"
+    "$holdfast" play --plain "${session[@]}" --journal "$work/live.jsonl"
 rig_recorded
 ok the_level_went_up grep -q '"t":"level","at":[0-9]*,"level":2,"why":"up"' "$work/live.jsonl"
 ok each_answer_marked_itself test \
@@ -45,7 +45,7 @@ rig_record "$work/cap.wav" 20
 ok a_player_hears_it_again_and_leaves "$helpers/hands" "$work/screen" \
     'until=Level 6' "until=of 24  listen" wait=2000 'press=\e[D' until=again wait=500 press=r 'until=it is' \
     press=m until=missed wait=1500 press=q -- \
-    "$holdfast" play ear --held 'C E G#' --every wait --lead-in 1s --level 6 --seed 3 \
+    "$holdfast" play ear --plain --held 'C E G#' --every wait --lead-in 1s --level 6 --seed 3 \
     --near-miss --journal "$work/live.jsonl"
 rig_recorded
 ok the_cue_says_so grep -q '"stagger":0,"rests":true' "$work/live.jsonl"

@@ -36,7 +36,7 @@ rig_start
 rig_record "$work/cap.wav" 24
 ok a_player_knows_six_chords "$helpers/hands" "$work/screen" 'until=? keys' 'press=1' \
     'until=no chord is in view yet' "${steps[@]}" 'until=fades' -- \
-    "$holdfast" play "${session[@]}" --journal "$work/live.jsonl"
+    "$holdfast" play --plain "${session[@]}" --journal "$work/live.jsonl"
 rig_recorded
 ok each_answer_was_right test "$(grep -c '"right":true' "$work/live.jsonl")" -eq 6
 "$holdfast" replay "$work/live.jsonl" --bits float -o "$work/replay.wav" >/dev/null
@@ -49,7 +49,7 @@ printf '; mine\nC3 E3 G#3 C#4 D4 G4\n' >"$work/mine.txt"
 rig_record "$work/cap.wav" 18
 ok a_chord_of_mine_sounds "$helpers/hands" "$work/screen" 'until=of 2  look' wait=300 press=y \
     'until=which three' press=1 press=2 press=2 press=4 press=5 'until=missed' wait=7000 press=q -- \
-    "$holdfast" play sight --chords "$work/mine.txt" --every 20s --lead-in 1s --seed 1 \
+    "$holdfast" play sight --plain --chords "$work/mine.txt" --every 20s --lead-in 1s --seed 1 \
     --journal "$work/live.jsonl"
 rig_recorded
 ok it_told_the_halves said '6-Z17: C E G# + C# D G   you said: C C# D, missed'
