@@ -253,7 +253,7 @@ void scene_sight(const struct scene_source *source, int64_t now, struct scene *s
         return;
     }
     quiz_picks(source, (size_t)index, picks);
-    snprintf(scene->under, SCENE_TEXT, "is it 6-Z17, and which three are the 016?");
+    snprintf(scene->under, SCENE_TEXT, "is it 6-Z17?  n: no; else press the three of its 016");
     snprintf(scene->todo, SCENE_TEXT, "look: %.120s   n, or three numbers%s%.80s", scene->large,
              picks[0] ? "   " : "", picks);
 }
