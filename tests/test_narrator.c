@@ -184,6 +184,36 @@ static void what_does_not_fit_is_left_out(void **state)
     }
 }
 
+/* Where the span breathes, names are over before their notes at its shortest too. */
+static void a_span_that_breathes_leaves_room_for_names_at_its_shortest(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"gap", "reverse"};
+    struct hf_diag diag = {0};
+    for (int way = 0; way < 2; way++) {
+        begin((const char *[]){"cue", ways[way], "breathe", "6s..3s", "lead-in", "1s", "rounds",
+                               "4", NULL});
+        assert_ok(hf_narrator_prepare(&told.narrator, &schedule, NULL));
+        run_to(HF_NEVER);
+        for (uint32_t cue = 1; cue <= 24; cue++) {
+            assert_int_equal(said(cue, 1)->session, cue_of(cue)->tell);
+            assert_int_equal(said(cue, 1)->session + said(cue, 1)->length + GAP, cue_of(cue)->hear);
+        }
+        finish();
+        begin((const char *[]){"cue", ways[way], "breathe", "6s..0.9s", "lead-in", "1s", NULL});
+        assert_int_equal(hf_narrator_prepare(&told.narrator, &schedule, &diag), HF_E_USAGE);
+        assert_non_null(strstr(diag.message, "the shorter length of --breathe is too short"));
+        virtual_end(&told.v);
+        hf_conductor_deinit(&told.conductor);
+    }
+    /* Unasked, what has no room is left out, not said over its notes. */
+    begin((const char *[]){"cue", "gap", "every", "0.3s", "lead-in", "1s", NULL});
+    run_to(HF_NEVER);
+    for (uint32_t cue = 1; cue <= 6; cue++)
+        assert_null(said(cue, 1)); /* the first is what is known from the beginning */
+    finish();
+}
+
 static void next_breaks_off_what_is_being_said(void **state)
 {
     (void)state;
@@ -406,6 +436,7 @@ int main(void)
         cmocka_unit_test(in_gap_and_reverse_telling_takes_the_time_of_speaking),
         cmocka_unit_test(in_silent_a_name_comes_when_told),
         cmocka_unit_test(what_does_not_fit_is_left_out),
+        cmocka_unit_test(a_span_that_breathes_leaves_room_for_names_at_its_shortest),
         cmocka_unit_test(next_breaks_off_what_is_being_said),
         cmocka_unit_test(next_leaves_out_what_was_not_yet_told),
         cmocka_unit_test(in_lead_next_says_the_name_with_its_notes),

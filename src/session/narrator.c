@@ -109,7 +109,7 @@ static void speak_of(struct hf_narrator *n, const struct hf_event *cue)
         say_by(n, cue->cue, text, laid.at, false, laid.tell);
     }
     hf_wording_cue(&n->wording, HF_MOMENT_NAMED, &n->cue, &n->hold, text);
-    bool sounds_later = laid.hear != HF_NEVER && laid.hear > laid.tell;
+    bool sounds_later = laid.hear != HF_NEVER && laid.hear >= laid.tell;
     if (!open && laid.hear == laid.at && laid.tell == laid.at)
         say_ahead(n, cue, text);
     else
@@ -216,13 +216,14 @@ enum hf_status hf_narrator_prepare(struct hf_narrator *n, const struct hf_schedu
     prepare_remarks(n);
     if (request->every.wait)
         return HF_OK;
-    int64_t every = hf_request_samples(request, request->every);
+    bool breathes = request->longest.amount > 0;
+    int64_t every = hf_request_samples(request, breathes ? request->shortest : request->every);
     int64_t room = naming_room(request, every);
     if (request->practice != HF_PRACTICE_IMPROVISE && request->practice != HF_PRACTICE_EAR)
         return HF_OK;
     if (most > room)
-        return too_short("--every", (double)most * (double)every / (double)room / (double)rate_hz,
-                         diag);
+        return too_short(breathes ? "the shorter length of --breathe" : "--every",
+                         (double)most * (double)every / (double)room / (double)rate_hz, diag);
     if (request->cue == HF_CUE_LEAD && hf_request_samples(request, request->lead_in) < most)
         return too_short("--lead-in", (double)most / (double)rate_hz, diag);
     return HF_OK;
