@@ -4,6 +4,7 @@
  * shown. */
 #include <poll.h>
 #include <stdio.h>
+#include <string.h>
 #include <unistd.h>
 
 #include "live_parts.h"
@@ -129,15 +130,33 @@ static void tend_pedal(struct loop_state *s, int64_t now)
 
 /* ---- input ----------------------------------------------------------------------------------- */
 
+/* The next line of a text, which begins anew after the last: a screen has room for one. */
+static void say_next_line(struct loop_state *s, const char *text)
+{
+    char line[SHOW_TEXT];
+    const char *at = text;
+    for (int i = 0; i < s->help_line && at; i++) {
+        at = strchr(at, '\n');
+        at = at ? at + 1 : NULL;
+    }
+    s->help_line = at ? s->help_line + 1 : 1;
+    at = at ? at : text;
+    snprintf(line, sizeof line, "%.*s", (int)strcspn(at, "\n"), at);
+    show_line(&s->show, line);
+}
+
 static void say_keys(struct loop_state *s)
 {
-    char text[KEYMAP_HELP];
+    char keys[KEYMAP_HELP], text[CHOOSER_TEXT + KEYMAP_HELP];
     const char *chooses = s->loop->conductor ? chooser_help(s->loop->request) : NULL;
     const char *answers = s->loop->conductor ? quiz_help(s->loop->request) : NULL;
-    if (answers)
-        show_line(&s->show, answers);
-    keymap_help(&s->loop->keys, !s->loop->conductor, text);
-    show_line(&s->show, chooses ? chooses : text);
+    keymap_help(&s->loop->keys, !s->loop->conductor, keys);
+    snprintf(text, sizeof text, "%s%s%s", answers ? answers : "", answers ? "\n" : "",
+             chooses ? chooses : keys);
+    if (s->show.kind == SHOW_SCREEN)
+        say_next_line(s, text);
+    else
+        show_line(&s->show, text);
 }
 
 /* Where the player chooses, a byte may be part of notes that are typed. */

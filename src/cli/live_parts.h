@@ -28,6 +28,7 @@ struct loop_state {
     struct chooser chooser;
     struct breaks breaks;
     struct hf_pedal pedal;
+    int help_line; /* lines of the keys said on a screen so far */
     bool has_keys, asked_to_end, replay_paused, lost;
     enum hf_status failed; /* of the record: the session is let out without it */
     struct hf_diag why;
