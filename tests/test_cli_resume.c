@@ -300,6 +300,15 @@ static void what_can_not_go_on_is_refused(void **state)
     assert_refused(64, "came to its end");
     go_on_from("none.jsonl");
     assert_refused(66, "none.jsonl");
+    unlink(scratch("path.jsonl"));
+    run("render", "--from", "C3 E3 G#3 F4 F#4 B4", "--to", "D F# A# C C# G", "--dry-run",
+        "--journal", scratch("path.jsonl"), NULL);
+    assert_ran();
+    struct lines path;
+    read_lines("path.jsonl", &path);
+    write_part("cut.jsonl", &path, path.count - 1);
+    go_on_from("cut.jsonl");
+    assert_refused(64, "a path from chord to chord can't be continued");
     write_part("cut.jsonl", &old, 6);
     run("play", "--resume", scratch("cut.jsonl"), "--every", "3s", "--dry-run", NULL);
     assert_refused(64, "--resume goes on with the session as it was: leave out --every");

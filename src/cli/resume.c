@@ -236,6 +236,17 @@ static enum hf_status part_chord(struct hf_request *request, const struct resume
     return status == HF_OK ? hf_request_split(request, &held, &added, diag) : status;
 }
 
+/* From one chord to another: where it led is not in the journal. The held notes of other sessions
+ * change for reasons that are. */
+static bool is_path(const struct hf_request *request, const struct resume *r)
+{
+    int holds = 0;
+    for (size_t i = 0; i < r->journal.count; i++)
+        holds += r->journal.records[i].type == HF_RECORD_HOLD;
+    return holds > 1 && request->practice == HF_PRACTICE_IMPROVISE && request->given[HF_OPT_FROM] &&
+           request->cue != HF_CUE_REVERSE && !request->holds;
+}
+
 /* What the player changed on the way stays changed. */
 static enum hf_status take_changes(struct hf_request *request, const struct resume *r,
                                    struct hf_diag *diag)
@@ -276,6 +287,11 @@ enum hf_status resume_take(struct session *s, const char *path, struct hf_diag *
         return status;
     s->request = s->resume->journal.head.request;
     s->request.given[HF_OPT_SEED] = true;
+    if (is_path(&s->request, s->resume)) {
+        hf_fail(diag, HF_E_USAGE, "a path from chord to chord can't be continued");
+        hf_advise(diag, "play the rest of it: --from the chord that was reached, --to the same");
+        return HF_E_USAGE;
+    }
     if (s->request.practice == HF_PRACTICE_EAR)
         draw_anew(s);
     status = take_changes(&s->request, s->resume, diag);
