@@ -123,6 +123,35 @@ static void a_session_continued_twice_is_the_whole_one(void **state)
     assert_string_equal(cue(&new, 0), cue(&old, done + 1));
 }
 
+/* Orders, voicings and shapes that depend on what was not asked for too. */
+static void chords_and_hands_go_on_as_they_would_have(void **state)
+{
+    (void)state;
+    static const char *const sessions[][6] = {{"--from", "D3 G3 C4 E4 G#4 C#5"},
+                                              {"--hand", "guitar", "--hold", "hand"},
+                                              {"--hand", "guitar", "--held", "C E G#"},
+                                              {"--hand", "keys", "--register", "all"},
+                                              {"--cue", "reverse"}};
+    for (size_t i = 0; i < sizeof sessions / sizeof sessions[0]; i++) {
+        const char *const *o = sessions[i];
+        unlink(scratch("whole.jsonl"));
+        run("render", "--rounds", "2", "--seed", "5", "--dry-run", "--journal",
+            scratch("whole.jsonl"), o[0], o[1], o[2], o[3], NULL);
+        assert_ran();
+        read_lines("whole.jsonl", &old);
+        struct lines part = old;
+        part.count = 9;
+        write_part("cut.jsonl", &old, 9);
+        go_on_from("cut.jsonl");
+        assert_ran();
+        read_lines("next.jsonl", &new);
+        int whole = cues(&part) - 2, count = cues(&old);
+        assert_int_equal(cues(&new), count - whole);
+        for (int c = whole; c < count; c++)
+            assert_string_equal(cue(&new, c - whole), cue(&old, c));
+    }
+}
+
 /* ---- left by the player ---------------------------------------------------------------------- */
 
 static struct hf_schedule schedule; /* large */
@@ -339,6 +368,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_power_cut_at_any_line_goes_on_with_the_cue_that_ran),
         cmocka_unit_test(a_session_continued_twice_is_the_whole_one),
+        cmocka_unit_test(chords_and_hands_go_on_as_they_would_have),
         cmocka_unit_test(whoever_leaves_in_a_cue_goes_on_with_it),
         cmocka_unit_test(what_came_otherwise_is_drawn_anew),
         cmocka_unit_test(the_newest_that_ended_early_goes_on),

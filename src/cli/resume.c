@@ -236,6 +236,17 @@ static enum hf_status part_chord(struct hf_request *request, const struct resume
     return status == HF_OK ? hf_request_split(request, &held, &added, diag) : status;
 }
 
+/* A journal has all that holds for its session, asked for or not; what is as it would be without
+ * being asked for leaves room for what depends on the rest, as when it was played. */
+static void forget_defaults(struct hf_request *request)
+{
+    struct hf_request fresh;
+    hf_request_init(&fresh);
+    for (int key = 0; key < HF_OPTIONS; key++)
+        if (strcmp(request->text[key], fresh.text[key]) == 0)
+            request->given[key] = false;
+}
+
 /* From one chord to another: where it led is not in the journal. The held notes of other sessions
  * change for reasons that are. */
 static bool is_path(const struct hf_request *request, const struct resume *r)
@@ -286,6 +297,7 @@ enum hf_status resume_take(struct session *s, const char *path, struct hf_diag *
     if (status != HF_OK)
         return status;
     s->request = s->resume->journal.head.request;
+    forget_defaults(&s->request);
     s->request.given[HF_OPT_SEED] = true;
     if (is_path(&s->request, s->resume)) {
         hf_fail(diag, HF_E_USAGE, "a path from chord to chord can't be continued");
