@@ -96,14 +96,17 @@ struct grid_area grid_staff_size(const struct scene *scene)
                : (struct grid_area){0, 0, 0, 0};
 }
 
-/* The step of a note as it is spelled. */
+/* The step of a note as it is spelled. Its sign follows from the pitch, so that German names are
+ * read as they are meant ("H", "B" for B flat, "As"); a number has the letter of the simple names.
+ */
 static int step_of(int midi, const char *name)
 {
     static const int steps[] = {5, 6, 0, 1, 2, 3, 4}; /* A to G */
     static const int pcs[] = {9, 11, 0, 2, 4, 5, 7};
-    int letter = name[0] >= 'A' && name[0] <= 'G' ? name[0] - 'A' : 2, sign = 0;
-    for (const char *c = name + 1; *c; c++)
-        sign += *c == '#' ? 1 : *c == 'b' ? -1 : 0;
+    char named = name[0] == 'H' ? 'B' : name[0];
+    if (named < 'A' || named > 'G')
+        named = hf_spelling_pc(hf_pc(midi), HF_NAMES_SIMPLE).letter;
+    int letter = named - 'A', sign = hf_pc(midi - pcs[letter] + 6) - 6;
     return (midi - sign - pcs[letter]) / HF_PCS * STEPS - STEPS + steps[letter];
 }
 

@@ -102,9 +102,10 @@ static void sound_string(struct preface *p)
         return;
     p->tone_end = at + length;
     p->string = (p->string + 1) % p->board.strings;
-    static const char *const names[] = {"C",  "C#", "D",  "Eb", "E",  "F",
-                                        "F#", "G",  "G#", "A",  "Bb", "B"};
-    printf("        %s%d\n", names[midi % HF_PCS], midi / HF_PCS - 1);
+    enum hf_names names = p->session->head.request.names;
+    char name[HF_SPELLED_TEXT];
+    printf("        %s\n",
+           hf_spelled_format_pitch(hf_spelling_pc(midi % HF_PCS, names), midi, names, name));
     fflush(stdout);
 }
 

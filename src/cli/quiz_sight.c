@@ -58,9 +58,11 @@ static void chord_at(const struct scene_source *source, size_t index, struct hf_
     hf_timeline_chord(source->timeline, index, out);
 }
 
-static char *name_of(int midi, char name[HF_SPELLED_TEXT])
+/* By a rule for each note alone, so that no spelling tells which belong together. */
+static char *name_of(const struct scene_source *source, int midi, char name[HF_SPELLED_TEXT])
 {
-    return hf_spelled_format(hf_spelling_pc(midi % HF_PCS, HF_NAMES_SIMPLE), HF_NAMES_SIMPLE, name);
+    enum hf_names names = source->request->names;
+    return hf_spelled_format(hf_spelling_pc(midi % HF_PCS, names), names, name);
 }
 
 /* The frets of both halves; false where the chord lies on no strings. */
@@ -88,9 +90,12 @@ static void view(const struct scene_source *source, size_t index, char text[SCEN
         append(text, SCENE_NAMES, say_frets(&frets, shape));
         return;
     }
+    /* A note that is a number itself is set off from its own. */
+    const char *form = source->request->names == HF_NAMES_NUMBERS ? "%s%d: %s" : "%s%d %s";
     chord_at(source, index, &chord);
     for (int i = 0; i < chord.count; i++) {
-        snprintf(item, sizeof item, "%s%d %s", i ? "  " : "", i + 1, name_of(chord.notes[i], name));
+        snprintf(item, sizeof item, form, i ? "  " : "", i + 1,
+                 name_of(source, chord.notes[i], name));
         append(text, SCENE_NAMES, item);
     }
 }
@@ -138,7 +143,7 @@ char *quiz_picks(const struct scene_source *source, size_t index, char text[QUIZ
             continue;
         bool named = !source->request->in_frames; /* else the names would tell what the frets do */
         snprintf(item, sizeof item, "%s%d%s%s", text[0] ? ", " : "picked ", i + 1, named ? " " : "",
-                 named ? name_of(chord.notes[i], name) : "");
+                 named ? name_of(source, chord.notes[i], name) : "");
         append(text, QUIZ_TEXT, item);
     }
     return text;
@@ -179,7 +184,7 @@ char *quiz_sight_told(const struct scene_source *source, size_t index, char text
         if (!hf_pcset_has(cue->picked, pc))
             continue;
         append(text, QUIZ_TEXT, count++ ? " " : "");
-        append(text, QUIZ_TEXT, name_of(pc, name));
+        append(text, QUIZ_TEXT, name_of(source, pc, name));
     }
     append(text, QUIZ_TEXT, cue->right ? ", right" : ", missed");
     return text;
@@ -200,7 +205,7 @@ static void list_notes(const struct scene_source *source, size_t index, bool tol
         bool wrong = told && !of_016 && hf_pcset_has(cue->picked, pc);
         bool picked = !told && (source->picked & 1u << i);
         if (told || !source->request->in_frames)
-            name_of(chord.notes[i], name);
+            name_of(source, chord.notes[i], name);
         scene_add(scene, (char)('1' + i), name,
                   of_016   ? SCENE_RIGHT
                   : wrong  ? SCENE_WRONG
@@ -223,7 +228,7 @@ static void put_large(const struct scene_source *source, size_t index, struct sc
     scene->large[0] = 0;
     for (int i = 0; i < chord.count; i++) {
         append(scene->large, SCENE_NAMES, i ? " " : "");
-        append(scene->large, SCENE_NAMES, name_of(chord.notes[i], name));
+        append(scene->large, SCENE_NAMES, name_of(source, chord.notes[i], name));
     }
 }
 

@@ -25,16 +25,16 @@ const char *warmup_word(const struct hf_record *cue)
 
 /* ---- what was understood --------------------------------------------------------------------- */
 
-static void print_set(hf_pcset set)
+static void print_set(hf_pcset set, enum hf_names names)
 {
     struct hf_spelled spelled[HF_PCS];
     char name[HF_SPELLED_TEXT];
-    int count = hf_spelling_of(set, HF_NAMES_SIMPLE, spelled);
+    int count = hf_spelling_of(set, names, spelled);
     for (int i = 0; i < count; i++)
-        printf("%s%s", i ? " " : "", hf_spelled_format(spelled[i], HF_NAMES_SIMPLE, name));
+        printf("%s%s", i ? " " : "", hf_spelled_format(spelled[i], names, name));
 }
 
-static void say_kind(const struct hf_schedule *schedule)
+static void say_kind(const struct hf_schedule *schedule, enum hf_names names)
 {
     bool first = true;
     printf("Kind:  %d of %d: ", schedule->kind,
@@ -43,7 +43,7 @@ static void say_kind(const struct hf_schedule *schedule)
         if (schedule->completions[i].kind != schedule->kind)
             continue;
         printf("%s", first ? "" : ", ");
-        print_set(schedule->completions[i].pcs);
+        print_set(schedule->completions[i].pcs, names);
         first = false;
     }
     putchar('\n');
@@ -58,11 +58,11 @@ void say_warmup(const struct session *session)
     const struct hf_schedule *schedule = &session->schedule;
     char held[HF_NOTES_TEXT], prime[HF_PCSET_TEXT], clock[CLOCK_TEXT];
     printf("Held:  %s (%s), sounding pitches\n",
-           hf_notes_format(&request->held, HF_NAMES_SIMPLE, held),
+           hf_notes_format(&request->held, request->names, held),
            hf_setclass_of(request->held.set)->name);
     printf("Added: %s (%s), from single notes to the chord\n",
            hf_pcset_format(request->added->prime, prime), request->added->name);
-    say_kind(schedule);
+    say_kind(schedule, request->names);
     if (request->has_own)
         printf("Ends:  on the chord itself\n");
     printf("Steps: %" PRIu32 ", one every %s, %d s of rest each minute, %s in all with the "

@@ -38,14 +38,14 @@ static void say_triad(const struct hf_review *review, const struct hf_request *r
     char names[HF_QUERY_TEXT];
     bool weak = r->order == HF_ORDER_WEAK;
     hf_paragraph_begin(&p, LABEL, "Why:");
-    hf_paragraph_add(&p, "%s %s", hf_query_spell(hf_review_triad(chosen), HF_NAMES_SIMPLE, names),
+    hf_paragraph_add(&p, "%s %s", hf_query_spell(hf_review_triad(chosen), r->names, names),
                      weak ? "asks for practice most" : "is the least practised triad");
     hf_paragraph_end(&p);
     hf_paragraph_begin(&p, LABEL, "");
     hf_paragraph_add(&p, "cues so far:");
     for (int i = 0; i < TRIADS; i++)
         hf_paragraph_add_whole(&p, "%s%s %u", i ? ", " : " ",
-                               hf_query_spell(hf_review_triad(i), HF_NAMES_SIMPLE, names),
+                               hf_query_spell(hf_review_triad(i), r->names, names),
                                cues_of(review, r, hf_review_triad(i)));
     hf_paragraph_end(&p);
 }
@@ -76,7 +76,8 @@ static enum hf_status take_triad(struct session *s, const struct hf_review *revi
 
 /* ---- the weights ----------------------------------------------------------------------------- */
 
-static void say_weight(const struct hf_review_cell *cell, hf_pcset pcs, double weight)
+static void say_weight(const struct hf_review_cell *cell, hf_pcset pcs, enum hf_names spelled,
+                       double weight)
 {
     struct hf_paragraph p;
     char names[HF_QUERY_TEXT];
@@ -85,7 +86,7 @@ static void say_weight(const struct hf_review_cell *cell, hf_pcset pcs, double w
     for (int i = 0; cell && i < cell->recent_count; i++)
         got += cell->recent >> i & 1;
     hf_paragraph_begin(&p, LABEL, "");
-    hf_paragraph_add(&p, "%-9s %.2f  ", hf_query_spell(pcs, HF_NAMES_SIMPLE, names), weight);
+    hf_paragraph_add(&p, "%-9s %.2f  ", hf_query_spell(pcs, spelled, names), weight);
     if (cell && cell->recent_count > 0)
         hf_paragraph_add(&p, "got %u of the last %d (at least %.0f %%), ", got, cell->recent_count,
                          100 * hf_review_lower(cell));
@@ -113,7 +114,7 @@ static void take_weights(struct session *s, const struct hf_review *review)
         double weight = hf_review_weight(cell, review_today());
         r->weight[i] = (struct hf_request_weight){all[i].pcs, weight};
         if (s->why)
-            say_weight(cell, all[i].pcs, weight);
+            say_weight(cell, all[i].pcs, r->names, weight);
     }
 }
 

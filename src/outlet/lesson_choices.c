@@ -94,6 +94,17 @@ static json_t *hints_data(struct hf_hunt hunt)
     return hf_lesson_whole(all, (size_t)hunt.count);
 }
 
+/* Of the twelve notes, each alone. */
+static json_t *names_data(enum hf_names names)
+{
+    json_t *all = json_array();
+    char name[HF_SPELLED_TEXT];
+    for (int pc = 0; pc < HF_PCS; pc++)
+        json_array_append_new(
+            all, json_string(hf_spelled_format(hf_spelling_pc(pc, names), names, name)));
+    return hf_lesson_whole(all, HF_PCS);
+}
+
 json_t *hf_lesson_choices(const struct hf_request *request)
 {
     struct hf_hunt hunt;
@@ -113,5 +124,6 @@ json_t *hf_lesson_choices(const struct hf_request *request)
     hf_lesson_put(o, "movement", movement_data(&hunt));
     hf_lesson_put(o, "forms", forms_data(hunt));
     hf_lesson_put(o, "hints", hints_data(hunt));
-    return hf_lesson_whole(o, 8);
+    hf_lesson_put(o, "names", names_data(request->names));
+    return hf_lesson_whole(o, 9);
 }

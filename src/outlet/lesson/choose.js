@@ -67,7 +67,7 @@ function giveAnswer() {
   if (page.session.answer(now(), pcs, judged.as, choices.help(judged)) === null) return;
   choices.take(judged);
   page.answer.clear();
-  verdict(verdictText(choices, pcs.map((pc) => SIMPLE[pc]).join(" "), judged));
+  verdict(verdictText(choices, pcs.map((pc) => lesson.choices.names[pc]).join(" "), judged));
   if (judged.index >= 0) choose(judged.index);
   keep();
   render();
@@ -100,7 +100,7 @@ function listChoices() {
     button.addEventListener("click", () => choose(Number(button.dataset.index)));
   }
   $("notes").hidden = !hunting();
-  SIMPLE.forEach((name, pc) => {
+  lesson.choices.names.forEach((name, pc) => {
     const button = document.createElement("button");
     button.textContent = name;
     button.type = "button";

@@ -70,8 +70,8 @@ class Choices {
   }
 }
 
+// The names of the twelve are `lesson.choices.names`.
 const INTERVALS = "note,semitone,whole tone,minor third,major third,fourth,tritone,fifth,minor sixth,major sixth,minor seventh,major seventh".split(",");
-const SIMPLE = "C C# D Eb E F F# G G# A Bb B".split(" ");
 
 // Built upward: "a semitone, then a fourth".
 const built = (form) => form.slice(1).map((pc, i) => `a ${INTERVALS[pc - form[i]]}`).join(", then ");
@@ -90,9 +90,10 @@ function formsText(choices) {
 // What the step of help says that was come to.
 function hintText(choices) {
   if (choices.step === 1) return formsText(choices);
-  const { notes, whole, interval, low, high } = choices.lesson.choices.hints[choices.target][choices.step - 2];
-  if (interval !== undefined) return `One of them has a ${INTERVALS[interval]} between ${SIMPLE[low]} and ${SIMPLE[high]}.`;
-  const told = notes.map((pc) => SIMPLE[pc]);
+  const { names, hints } = choices.lesson.choices;
+  const { notes, whole, interval, low, high } = hints[choices.target][choices.step - 2];
+  if (interval !== undefined) return `One of them has a ${INTERVALS[interval]} between ${names[low]} and ${names[high]}.`;
+  const told = notes.map((pc) => names[pc]);
   if (whole) return `It is ${told.join(" ")}: answer it to hear it.`;
   return `${told.length > 1 ? `${told.slice(0, -1).join(", ")} and ${told[told.length - 1]} are` : `${told[0]} is`} in it.`;
 }
