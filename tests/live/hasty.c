@@ -29,6 +29,7 @@ static struct {
     hf_live_render render;
     void *context;
     long frames;
+    uint64_t callbacks;
     FILE *script, *sound;
     double due_s; /* of the keys that wait */
     char keys[KEYS_MOST];
@@ -82,6 +83,7 @@ static void pass(int ms)
         frames = FRAMES_MOST;
     h.render(h.context, frames, stereo);
     h.frames += frames;
+    h.callbacks++;
     if (!h.sound && getenv("HASTY_SOUND"))
         h.sound = fopen(getenv("HASTY_SOUND"), "wb");
     if (h.sound && fwrite(stereo, 2 * sizeof *stereo, (size_t)frames, h.sound) != (size_t)frames)
@@ -155,6 +157,7 @@ double __wrap_hf_live_latency_s(const struct hf_live *live);
 enum hf_status __wrap_hf_live_start(struct hf_live *live, hf_live_render render, void *context,
                                     struct hf_diag *diag);
 bool __wrap_hf_live_alive(struct hf_live *live, double seconds);
+uint64_t __wrap_hf_live_callbacks(const struct hf_live *live);
 enum hf_status __wrap_hf_live_stop(struct hf_live *live, struct hf_diag *diag);
 bool __wrap_hf_live_abandon(struct hf_live *live);
 
@@ -197,6 +200,12 @@ bool __wrap_hf_live_alive(struct hf_live *live, double seconds)
 {
     (void)live, (void)seconds;
     return true;
+}
+
+uint64_t __wrap_hf_live_callbacks(const struct hf_live *live)
+{
+    (void)live;
+    return h.callbacks;
 }
 
 enum hf_status __wrap_hf_live_stop(struct hf_live *live, struct hf_diag *diag)
