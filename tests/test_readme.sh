@@ -24,6 +24,9 @@ build/holdfast --print-manual | sed -n 's/^\(\.Dl \)\{0,1\}\(holdfast .*\)$/buil
 grep -m 1 'render .*round.jsonl' commands | sh >/dev/null
 sed -n '/^    # my.keys/,/^$/s/^    //p' "$readme" >my.keys
 
+# A session that ended early, to go on with.
+mkdir -p "$HOME/.local/state/holdfast"
+head -n 5 round.jsonl | tee "$HOME/.local/state/holdfast/2026-11-25-101500.jsonl" >lesson.jsonl
 [ -s round.jsonl ] && [ -s my.keys ] || echo "not ok - the files that others read"
 while read -r line; do
     number=$((number + 1))
