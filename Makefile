@@ -132,8 +132,8 @@ matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
 # What takes too long for a check.
-soak: measure matrix $(BUILD)/tests/test_replay
-	SOAK=1 $(BUILD)/tests/test_replay
+soak: measure matrix $(BUILD)/tests/test_replay $(BUILD)/tests/test_replay_spoken
+	SOAK=1 $(BUILD)/tests/test_replay && SOAK=1 $(BUILD)/tests/test_replay_spoken
 
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)

@@ -360,12 +360,65 @@ static void a_break_is_told_of_just_before_it_comes(void **state)
     }
     const struct trace_row *rest = said(0, 1); /* the opening is the first */
     assert_non_null(rest);
-    assert_int_equal(rest->length, 34 * TALKER_PER_LETTER);
+    assert_int_equal(rest->length, 38 * TALKER_PER_LETTER); /* its letters */
     assert_true(rest->session + rest->length <= 4 * RATE);
     assert_true(rest->session + rest->length >= 4 * RATE - RATE - 2 * HF_GRID);
     assert_null(said(0, 2)); /* once */
     press(HF_KEY_QUIT);
     finish();
+}
+
+/* Plays to the first break and gives the session sample at which its fade begins; at `keyed` a next
+ * is pressed, so that a name takes the place of what tells of the break. */
+static int64_t to_break(const char *speak, const char *way, int64_t keyed)
+{
+    begin((const char *[]){"cue", way, "every", "30s", "lead-in", "2s", "break-every", "4s",
+                           "speak", speak, NULL});
+    for (int64_t at = 0; at < 20 * RATE && !told.conductor.on_break; at += HF_GRID) {
+        run_to(at);
+        if (at == keyed)
+            press(HF_KEY_NEXT);
+        hf_narrator_tend(&told.narrator, at);
+        hf_conductor_break(&told.conductor, at);
+        virtual_tend(&told.v);
+    }
+    run_to(told.v.transport.now + HF_GRID);
+    assert_true(told.conductor.on_break);
+    return told.v.transport.out_at;
+}
+
+/* Whatever was said before is over by then, and of the break it was told whole. */
+static void assert_told_before(int64_t at)
+{
+    bool whole = false;
+    int64_t end = 0;
+    for (int i = 0; i < told.v.rows; i++) {
+        const struct trace_row *row = &told.v.trace[i];
+        if (row->session >= at || (row->kind != HF_ACTION_SPEAK && row->kind != HF_ACTION_HUSH))
+            continue;
+        whole = whole && row->session >= end;
+        whole |= row->about == 0 && row->length == 38 * TALKER_PER_LETTER;
+        end = row->session + (row->kind == HF_ACTION_SPEAK ? row->length : 0);
+    }
+    assert_true(whole);
+    assert_true(end + GAP <= at);
+}
+
+/* Whatever is spoken, and whatever comes between: the words are over before the sound fades. */
+static void a_break_waits_until_it_is_told_of(void **state)
+{
+    (void)state;
+    static const char *const speaks[] = {"names", "all"}, *const ways[] = {"silent", "ear"};
+    const int64_t told_of = 4 * RATE - RATE - 38 * TALKER_PER_LETTER; /* it begins about here */
+    for (int speak = 0; speak < 2; speak++)
+        for (int way = 0; way < 2; way++)
+            for (int64_t key = -1; key < 4 * RATE; key = key < 0 ? told_of - 1280 : key + 320) {
+                int64_t out_at = to_break(speaks[speak], ways[way], key < 0 ? key : key / 64 * 64);
+                assert_told_before(out_at);
+                assert_true(out_at <= 8 * RATE); /* soon all the same */
+                press(HF_KEY_QUIT);
+                finish();
+            }
 }
 
 /* Whoever asks for the cue again hears its name again, if it was told. */
@@ -446,6 +499,7 @@ int main(void)
         cmocka_unit_test(remarks_wait_for_names_and_not_for_pauses),
         cmocka_unit_test(what_was_said_is_in_the_journal),
         cmocka_unit_test(a_break_is_told_of_just_before_it_comes),
+        cmocka_unit_test(a_break_waits_until_it_is_told_of),
         cmocka_unit_test(again_says_a_name_that_was_told),
         cmocka_unit_test(cues_that_are_too_short_are_refused),
         cmocka_unit_test(names_are_prepared_before_the_session),

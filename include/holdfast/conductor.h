@@ -80,7 +80,8 @@ struct hf_conductor {
     bool away_pauses;        /* and the pause is made for that */
     bool on_break;           /* as asked for: any key goes on */
     bool breaking;           /* the pause that is asked for is a break */
-    int64_t sounded_from;    /* sound is counted from here to the next break */
+    int64_t sounded_from;    /* sound is counted from here to the next break, */
+    int64_t break_from;      /* which does not begin before: it is being told of */
     double volume_db;        /* as asked for */
     uint32_t shown;          /* cue whose reveal was asked for */
     int64_t now;             /* session sample of the last key or report */

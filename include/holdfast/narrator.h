@@ -22,7 +22,9 @@ struct hf_narrator {
     struct hf_wording wording;
     uint32_t total;             /* cues of the session */
     struct hf_record cue, hold; /* the last that passed */
-    int64_t rest_from;          /* a break after the sound from there on was told of */
+    int64_t rest_from;          /* a break after the sound from there on is told of, */
+    uint32_t rest_words;        /* with this, */
+    int64_t rest_end;           /* which is over then; HF_NEVER before it began */
     int first, count;
     struct hf_event events[HF_NARRATOR_EVENTS]; /* to be given next */
 };
@@ -32,8 +34,9 @@ struct hf_narrator {
 void hf_narrator_init(struct hf_narrator *narrator, struct hf_conductor *conductor,
                       const struct hf_request *request, uint32_t total, struct hf_speaker speaker);
 
-/* At session sample `now`: says that a break is near, since once it has begun nothing sounds. Where
- * breaks come; now and then. */
+/* At session sample `now`: says that a break is near, since once it has begun nothing sounds, and
+ * has the conductor wait with it until that is said whole. Where breaks come, before
+ * hf_conductor_break; now and then. */
 void hf_narrator_tend(struct hf_narrator *narrator, int64_t now);
 
 /* For hf_conductor_init_naming. */

@@ -21,7 +21,7 @@
 
 struct hf_wording {
     const struct hf_request *request;
-    bool all; /* --speak-only: what to do, marks, breaks and levels too; else names alone */
+    bool all; /* --speak-only: what to do, marks and levels too; else names alone */
 };
 
 /* When something of a cue is said. What BEGINS says must give nothing away that is named later. */
@@ -44,8 +44,9 @@ char *hf_wording_opening(const struct hf_wording *wording, const struct hf_recor
 char *hf_wording_record(const struct hf_wording *wording, const struct hf_record *record,
                         const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT]);
 
-/* What is said just before a break. Returns `text`. */
-char *hf_wording_rest(const struct hf_wording *wording, char text[HF_UTTERANCE_TEXT]);
+/* What is said just before a break, whatever else is spoken: in it nothing sounds. Returns `text`.
+ */
+char *hf_wording_rest(char text[HF_UTTERANCE_TEXT]);
 
 /* The names of a record's notes as they are spoken, "C sharp, D, G". A letter that comes twice is
  * told apart: "C natural, C sharp". Returns `text`. */

@@ -8,7 +8,7 @@ bool hf_conductor_break(struct hf_conductor *c, int64_t now)
     const struct hf_request *request = c->request;
     bool busy = c->asked > 0 || c->paused || c->step_count >= HF_CONDUCTOR_STEPS / 2;
     bool ends = c->exhausted || c->asked_quit || c->asked_signal || c->began_end || c->lost;
-    if (request->break_every.amount <= 0 || busy || ends ||
+    if (request->break_every.amount <= 0 || busy || ends || now < c->break_from ||
         now - c->sounded_from < hf_request_samples(request, request->break_every))
         return false;
     c->asked++;

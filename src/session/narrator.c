@@ -148,7 +148,8 @@ static void prepare_remarks(struct hf_narrator *n)
     char text[HF_UTTERANCE_TEXT];
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         prepare(n, hf_wording_record(&n->wording, &rows[i], &n->conductor->timeline, text));
-    prepare(n, hf_wording_rest(&n->wording, text));
+    if (n->wording.request->break_every.amount > 0)
+        prepare(n, hf_wording_rest(text));
 }
 
 /* The time that naming a set takes at most: in every order of three notes, else from low to high.
@@ -242,6 +243,20 @@ static void remark(struct hf_narrator *n, const char *text)
                                        .length = utterance->length});
 }
 
+/* Longer than what may be said before it; if it is never said the break comes all the same. */
+#define REST_WAITS_S 10
+
+static void tell_rest(struct hf_narrator *n, int64_t now)
+{
+    char text[HF_UTTERANCE_TEXT];
+    const struct hf_utterance *utterance = spoken(n, hf_wording_rest(text), &n->rest_words);
+    if (!utterance)
+        return;
+    n->rest_end = HF_NEVER;
+    n->conductor->break_from = now + utterance->length + samples(n, REST_WAITS_S);
+    remark(n, text);
+}
+
 void hf_narrator_tend(struct hf_narrator *n, int64_t now)
 {
     const struct hf_request *request = n->wording.request;
@@ -250,12 +265,30 @@ void hf_narrator_tend(struct hf_narrator *n, int64_t now)
     uint32_t words;
     if (request->break_every.amount <= 0 || c->paused || n->rest_from == c->sounded_from)
         return;
-    const struct hf_utterance *utterance = spoken(n, hf_wording_rest(&n->wording, text), &words);
+    const struct hf_utterance *utterance = spoken(n, hf_wording_rest(text), &words);
     int64_t due = c->sounded_from + hf_request_samples(request, request->break_every);
     if (!utterance || now + utterance->length + samples(n, 1) < due)
         return;
     n->rest_from = c->sounded_from;
-    remark(n, text);
+    tell_rest(n, now);
+}
+
+/* Something begins to be said: the words about the break, or a name that takes their place, after
+ * which they are said anew. What comes after them is not cut off either. */
+static void follow_rest(struct hf_narrator *n, const struct hf_report *report,
+                        const struct hf_utterance *utterance)
+{
+    bool tells = n->rest_words && n->rest_from == n->conductor->sounded_from;
+    if (!tells || n->conductor->paused)
+        return;
+    if (report->words == n->rest_words) {
+        n->rest_end = report->at + utterance->length;
+        n->conductor->break_from = n->rest_end + samples(n, HF_SPEECH_GAP_S);
+    } else if (n->rest_end != HF_NEVER && report->at < n->rest_end) {
+        tell_rest(n, report->at);
+    } else if (n->rest_end != HF_NEVER) {
+        n->conductor->break_from = report->at + utterance->length + samples(n, HF_SPEECH_GAP_S);
+    }
 }
 
 static void read_record(struct hf_narrator *n, const struct hf_record *record)
@@ -303,6 +336,7 @@ static enum hf_status narrator_report(void *self, const struct hf_report *report
     const struct hf_utterance *utterance = n->speaker.get(n->speaker.self, report->words);
     if (!utterance)
         return HF_OK;
+    follow_rest(n, report, utterance);
     struct hf_record record = {.type = HF_RECORD_SPEECH,
                                .at = report->at,
                                .length = utterance->length,

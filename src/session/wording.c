@@ -181,11 +181,10 @@ static void add_end(const struct hf_timeline *timeline, char text[HF_UTTERANCE_T
     }
 }
 
-char *hf_wording_rest(const struct hf_wording *w, char text[HF_UTTERANCE_TEXT])
+char *hf_wording_rest(char text[HF_UTTERANCE_TEXT])
 {
     text[0] = 0;
-    if (w->all)
-        add(text, "time to rest. press when you go on");
+    add(text, "time for a break. press when you go on");
     return text;
 }
 
