@@ -87,11 +87,10 @@ static void compare(const char *journal_name, const char *what)
                  heard, 1e3 * (double)worst / RATE);
 }
 
-#define TRY(...)                                                                                   \
+#define TRY_ALL(...)                                                                               \
     do {                                                                                           \
-        run("render", __VA_ARGS__, "--held", "C E G#", "--seed", "7", "--rate", "48000",           \
-            "--lead-in", "1s", "--drone", "off", "-o", scratch("a.wav"), "--journal",              \
-            scratch("a.jsonl"), NULL);                                                             \
+        run("render", __VA_ARGS__, "--seed", "7", "--rate", "48000", "--lead-in", "1s", "--drone", \
+            "off", "-o", scratch("a.wav"), "--journal", scratch("a.jsonl"), NULL);                 \
         assert_ran();                                                                              \
         listen(scratch("a.wav"));                                                                  \
         compare("a.jsonl", #__VA_ARGS__);                                                          \
@@ -100,6 +99,7 @@ static void compare(const char *journal_name, const char *what)
         listen(scratch("b.wav"));                                                                  \
         compare("a.jsonl", "replayed: " #__VA_ARGS__);                                             \
     } while (0)
+#define TRY(...) TRY_ALL(__VA_ARGS__, "--held", "C E G#")
 
 static void cues_sound_when_the_journal_says(void **state)
 {
@@ -107,6 +107,8 @@ static void cues_sound_when_the_journal_says(void **state)
     TRY("improvise", "--every", "3s", "--cue", "confirm");
     TRY("improvise", "--every", "3s", "--cue", "lead");
     TRY("improvise", "--every", "3s", "--cue", "ear");
+    TRY("improvise", "--every", "3s", "--cue", "gap");
+    TRY_ALL("improvise", "--every", "3s", "--cue", "reverse"); /* which holds an 016 of its own */
 }
 
 static void ear_sounds_when_the_journal_says(void **state)
