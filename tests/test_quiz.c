@@ -13,11 +13,11 @@ static struct hf_conductor conductor;
 static struct hf_request request;
 static struct scene_source source;
 
-static void begin(const char *level, bool near_miss)
+static void begin_over(const char *held, const char *level, bool near_miss)
 {
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "ear", NULL));
-    assert_ok(hf_request_set(&request, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_HELD, held, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, "3s", NULL));
@@ -34,6 +34,11 @@ static void begin(const char *level, bool near_miss)
                                    .rate_hz = RATE,
                                    .held = request.held.set,
                                    .total = schedule.total};
+}
+
+static void begin(const char *level, bool near_miss)
+{
+    begin_over("C E G#", level, near_miss);
 }
 
 static void run_to(int64_t session)
@@ -100,6 +105,51 @@ static void the_answers_of_c_e_g_sharp_are_its_six(void **state)
     finish();
 }
 
+/* The longest line; what is said goes to terminals of 80 columns. */
+static size_t widest(const char *text)
+{
+    size_t most = 0;
+    for (const char *at = text; *at; at += strcspn(at, "\n"), at += *at == '\n')
+        most = strcspn(at, "\n") > most ? strcspn(at, "\n") : most;
+    return most;
+}
+
+static void what_is_asked_fits_a_terminal(void **state)
+{
+    (void)state;
+    static const char *const levels[] = {"1", "2", "3", "4", "5", "6"};
+    char text[QUIZ_TEXT];
+    for (int near_miss = 0; near_miss < 2; near_miss++)
+        for (int i = 0; i < 6; i++) {
+            begin(levels[i], near_miss);
+            assert_in_range(widest(quiz_begins(&source, 0, text)), 20, 80);
+            assert_int_equal(strstr(text, "0 none of them") != NULL, near_miss);
+            finish();
+        }
+}
+
+/* derived: a single note leaves 18 of the 24 016s free (24 x 9/12), and there are nine number keys.
+ */
+static void those_without_a_number_are_told_of(void **state)
+{
+    (void)state;
+    char text[QUIZ_TEXT];
+    struct scene scene;
+    begin_over("C", "3", false);
+    quiz_begins(&source, 0, text);
+    assert_non_null(strstr(text, "which of the 18 is it?"));
+    assert_non_null(strstr(text, "\n        or another: r tells which"));
+    assert_in_range(widest(text), 20, 80);
+    run_to(RATE + 8000);
+    scene_at(&source, v.transport.now, &scene);
+    assert_non_null(strstr(scene.under, "which of the 18 is it?"));
+    assert_non_null(strstr(scene.todo, "or another: r"));
+    finish();
+    begin("3", false);
+    assert_null(strstr(quiz_begins(&source, 0, text), "or another"));
+    finish();
+}
+
 static void the_level_is_told_where_it_begins(void **state)
 {
     (void)state;
@@ -163,6 +213,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(before_it_is_told_only_the_answers_are_in_view),
         cmocka_unit_test(the_answers_of_c_e_g_sharp_are_its_six),
+        cmocka_unit_test(what_is_asked_fits_a_terminal),
+        cmocka_unit_test(those_without_a_number_are_told_of),
         cmocka_unit_test(the_level_is_told_where_it_begins),
         cmocka_unit_test(after_an_answer_it_says_what_it_was_and_what_was_said),
         cmocka_unit_test(a_near_miss_is_said_to_be_none_of_them),

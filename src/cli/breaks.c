@@ -102,6 +102,7 @@ void breaks_say_day(const char *own, const struct hf_timeline *t, int rate_hz)
         seconds += (double)(t->end_at + t->end_fade) / rate_hz;
         sessions++;
     }
-    printf("Today:  %s of sound in %d session%s; how loud at your ear, the program cannot know\n",
+    printf("Today:  %s of sound in %d session%s;\n"
+           "        how loud at your ear, the program cannot know\n",
            say_clock((int64_t)seconds, 1, clock), sessions, sessions == 1 ? "" : "s");
 }

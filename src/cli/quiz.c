@@ -7,6 +7,8 @@
 
 #include <holdfast/levels.h>
 
+enum { COLUMNS = 80 };
+
 bool quiz_asks(const struct scene_source *source)
 {
     return source->request && (source->request->practice == HF_PRACTICE_EAR ||
@@ -49,12 +51,12 @@ static void append_names(char *text, size_t size, hf_pcset pcs, enum hf_names na
 static void question_text(int level, int count, char text[QUIZ_TEXT])
 {
     static const char *const how[] = {"",
-                                      "always in the same place, one note after another",
-                                      "its kind is told; mind the lowest held note",
+                                      "always in the same place, note by note",
+                                      "its kind is told; mind the lowest note",
                                       "always in the same place",
                                       "in any register",
                                       "all notes at once",
-                                      "all at once, and the held notes fall silent"};
+                                      "all at once; the held notes fall silent"};
     if (level == HF_LEVEL_KINDS)
         snprintf(text, QUIZ_TEXT, "which kind is it?  (%s)", how[level]);
     else
@@ -94,30 +96,46 @@ static bool begins_level(const struct hf_timeline *t, size_t index)
     return index == 0 || t->cues[index].level != t->cues[index - 1].level;
 }
 
+/* After `between`, or on a line of its own where it would not fit in COLUMNS. */
+static void append_item(char text[QUIZ_TEXT], const char *between, const char *item)
+{
+    const char *line = strrchr(text, '\n');
+    size_t column = line ? strlen(line + 1) : strlen(text);
+    bool fits = column + strlen(between) + strlen(item) <= COLUMNS;
+    append(text, QUIZ_TEXT, fits ? between : "\n        ");
+    append(text, QUIZ_TEXT, item);
+}
+
 static void append_choices(char text[QUIZ_TEXT], const struct asked *a, const char *between)
 {
     for (int i = 0; i < a->question.count; i++) {
-        char number[16];
-        snprintf(number, sizeof number, "%s%d ", i ? between : "", i + 1);
-        append(text, QUIZ_TEXT, number);
-        append_choice(text, QUIZ_TEXT, a, i);
+        char item[QUIZ_TEXT];
+        snprintf(item, sizeof item, "%d ", i + 1);
+        append_choice(item, sizeof item, a, i);
+        append_item(text, i ? between : "", item);
     }
-    if (a->question.none) {
-        append(text, QUIZ_TEXT, between);
-        append(text, QUIZ_TEXT, "0 none of them");
-    }
+    if (a->question.none)
+        append_item(text, between, "0 none of them");
+}
+
+/* Of how many it is one; some of them may have no number. */
+static int asked_of(const struct asked *a, int level)
+{
+    return level < HF_LEVEL_IN_PLACE ? a->question.count : a->count;
 }
 
 static void append_level(char text[QUIZ_TEXT], int level, const struct asked *a)
 {
     char question[QUIZ_TEXT], line[QUIZ_TEXT + 40];
-    question_text(level, a->question.count, question);
+    question_text(level, asked_of(a, level), question);
     snprintf(line, sizeof line, "        Level %d: %s", level, question);
     append(text, QUIZ_TEXT, line);
     if (level == HF_LEVEL_POSITIONS) /* the answers come with each cue */
         return;
     append(text, QUIZ_TEXT, "\n        ");
     append_choices(text, a, level == HF_LEVEL_KINDS ? "\n        " : "   ");
+    if (asked_of(a, level) > a->question.count)
+        append(text, QUIZ_TEXT, "\n        or another: r tells which, then g or m");
 }
 
 char *quiz_begins(const struct scene_source *source, size_t index, char text[QUIZ_TEXT])
@@ -225,10 +243,11 @@ void scene_ear(const struct scene_source *source, int64_t now, struct scene *sce
         snprintf(scene->under, SCENE_TEXT, "%.300s", question);
         return;
     }
-    question_text(cue->level, a.question.count, question);
+    question_text(cue->level, asked_of(&a, cue->level), question);
     snprintf(scene->under, SCENE_TEXT, "level %d: %.280s", cue->level, question);
-    snprintf(scene->todo, SCENE_TEXT, "listen: which is it?  1 to %d%s", a.question.count,
-             a.question.none ? ", 0 none of them" : "");
+    bool others = asked_of(&a, cue->level) > a.question.count;
+    snprintf(scene->todo, SCENE_TEXT, "listen: which is it?  1 to %d%s%s", a.question.count,
+             a.question.none ? ", 0 none of them" : "", others ? ", or another: r" : "");
 }
 
 /* ---- before and after ------------------------------------------------------------------------ */

@@ -65,15 +65,14 @@ void say_warmup(const struct session *session)
     say_kind(schedule, request->names);
     if (request->has_own)
         printf("Ends:  on the chord itself\n");
-    printf("Steps: %" PRIu32 ", one every %s, %d s of rest each minute, %s in all with the "
-           "closing fade\n",
+    printf("Steps: %" PRIu32 ", one every %s, %d s of rest a minute, %s in all with the fade\n",
            hf_schedule_cues(schedule), request->text[HF_OPT_EVERY], HF_WARMUP_REST_S,
            say_clock(session_length(session), request->rate_hz, clock));
     printf("Way:   %s (%s), register %s\n", request->text[HF_OPT_CUE], ways[request->cue],
            request->text[HF_OPT_REGISTER]);
     printf("Seed:  %s\n", request->text[HF_OPT_SEED]);
-    printf("Take it easy: play softly, leave out what strains, shake out your hands in the rests,\n"
-           "and stop at pain or numbness. The lengths are habits, not rules.\n");
+    printf("Take it easy: play softly, leave out what strains, shake out your hands in the\n"
+           "rests, and stop at pain or numbness. The lengths are habits, not rules.\n");
 }
 
 /* ---- what there is to see -------------------------------------------------------------------- */
