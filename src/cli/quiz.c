@@ -56,7 +56,7 @@ static void question_text(int level, int count, char text[QUIZ_TEXT])
                                       "always in the same place",
                                       "in any register",
                                       "all notes at once",
-                                      "all at once; the held notes fall silent"};
+                                      "all at once; the held notes silent"};
     if (level == HF_LEVEL_KINDS)
         snprintf(text, QUIZ_TEXT, "which kind is it?  (%s)", how[level]);
     else
