@@ -40,19 +40,19 @@ static struct grid_area take_right(struct layout *l, struct grid_area size)
                               l->middle.col + l->middle.cols + GAP, size.rows, size.cols};
 }
 
-/* A list takes the whole middle, or with notes its lower part. */
+/* A list takes the whole middle, or with notes its lower part: in letters where half of it is
+ * enough for them, else in words. */
 static void place_list(const struct scene *scene, struct layout *l)
 {
-    int needed = (scene->count + 1) / 2;
+    struct grid_area half = l->middle;
     if (!scene->count)
         return;
     l->list = l->middle;
     if (!scene->large[0])
         return;
-    int rows = l->middle.rows / 2 > needed ? l->middle.rows / 2 : needed;
-    if (l->middle.rows - rows < LETTERS_NAMES_ROWS)
-        rows = l->middle.rows - LETTERS_NAMES_ROWS > needed ? l->middle.rows - LETTERS_NAMES_ROWS
-                                                            : needed;
+    half.rows = l->middle.rows / 2; /* with the gap over it */
+    int rows = grid_list_rows(&half, scene);
+    rows += l->tall ? 1 : 0; /* a gap over it */
     l->list.rows = rows;
     l->list.row += l->middle.rows - rows;
     l->middle.rows -= rows;
@@ -73,9 +73,13 @@ static struct layout lay_out(const struct scene *scene, int rows, int cols)
     l.middle = (struct grid_area){first, 0, last - first, cols};
     if (l.wide)
         l.middle.col = 1, l.middle.cols = cols - 2;
-    l.frame = take_right(&l, grid_frame_size(scene));
+    l.frame = take_right(&l, grid_frame_size(scene, 2));
+    if (!l.frame.rows)
+        l.frame = take_right(&l, grid_frame_size(scene, 1));
     l.staff = take_right(&l, grid_staff_size(scene));
     place_list(scene, &l);
+    if (!l.frame.rows && !l.staff.rows)
+        l.list.col = 0, l.list.cols = cols;
     return l;
 }
 
@@ -86,8 +90,9 @@ static void count_text(const struct scene *scene, char text[SCENE_TEXT])
 {
     int64_t minutes = scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0;
     int used = 0;
-    if (scene->cue && scene->cues)
-        used = snprintf(text, SCENE_TEXT, "cue %" PRIu32 " of %" PRIu32 "   ", scene->cue,
+    const char *what = scene->practice == HF_PRACTICE_HUNT ? "found" : "cue";
+    if ((scene->cue || scene->practice == HF_PRACTICE_HUNT) && scene->cues)
+        used = snprintf(text, SCENE_TEXT, "%s %" PRIu32 " of %" PRIu32 "   ", what, scene->cue,
                         scene->cues);
     if (scene->round && scene->rounds > 1)
         used += snprintf(text + used, (size_t)(SCENE_TEXT - used),

@@ -67,12 +67,14 @@ int grid_text_width(const char *text);
 /* A bar of a row: `share` of it (0 to 1) is filled, to an eighth of a cell. */
 void grid_bar(struct grid *grid, int row, int col, int cols, double share, enum grid_style style);
 
-/* The list, in letters as large as the area allows; returns the rows taken. */
-int grid_list(struct grid *grid, struct grid_area area, const struct scene *scene);
+/* The list, in letters as large as the area allows, else in words; and the rows that it needs
+ * there. */
+void grid_list(struct grid *grid, struct grid_area area, const struct scene *scene);
+int grid_list_rows(const struct grid_area *area, const struct scene *scene);
 
-/* What the scene's shape takes as a frame, zeros where it has none; and the frame, at the area's
- * upper left. */
-struct grid_area grid_frame_size(const struct scene *scene);
+/* What the scene's shape takes as a frame, of single or double size, zeros where it has none; and
+ * the frame, at the area's upper left. */
+struct grid_area grid_frame_size(const struct scene *scene, int scale);
 void grid_frame(struct grid *grid, struct grid_area area, const struct scene *scene);
 
 /* The same for the notes on a grand staff, as they sound. */

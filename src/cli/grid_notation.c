@@ -16,10 +16,11 @@ static int strings_of(const struct scene *scene)
     return scene->adding && scene->adding->strings ? scene->adding->strings : held;
 }
 
-struct grid_area grid_frame_size(const struct scene *scene)
+struct grid_area grid_frame_size(const struct scene *scene, int scale)
 {
     int strings = strings_of(scene);
-    return strings ? (struct grid_area){0, 0, FRETS_SHOWN + 2, FRET_COLS + STRING_COLS * strings}
+    return strings ? (struct grid_area){0, 0, scale * FRETS_SHOWN + 2,
+                                        FRET_COLS + scale * STRING_COLS * strings}
                    : (struct grid_area){0, 0, 0, 0};
 }
 
@@ -39,16 +40,40 @@ static void fret_range(const struct scene *scene, int *low, int *high)
         }
 }
 
-static void draw_fingers(struct grid *grid, const struct grid_area *area,
-                         const struct hf_record *record, int first, uint32_t sign,
-                         enum grid_style style)
+/* A frame on the grid: where its parts are. */
+struct frame_place {
+    struct grid *grid;
+    struct grid_area area;
+    int scale, first; /* fret in its first row */
+};
+
+static int string_col(const struct frame_place *place, int string)
+{
+    return place->area.col + FRET_COLS + place->scale * STRING_COLS * string;
+}
+
+/* Of added notes filled, of held ones hollow. */
+static void draw_finger(const struct frame_place *place, int row, int col, bool held)
+{
+    enum grid_style style = held ? GRID_HELD : GRID_NOTES;
+    if (place->scale == 1) {
+        grid_put(place->grid, row, col, held ? 0x25cb : 0x25cf, style);
+        return;
+    }
+    grid_put(place->grid, row, col - 1, held ? '(' : 0x2588, style);
+    grid_put(place->grid, row, col, held ? ' ' : 0x2588, style);
+    grid_put(place->grid, row, col + 1, held ? ')' : 0x2588, style);
+}
+
+static void draw_fingers(const struct frame_place *place, const struct hf_record *record, bool held)
 {
     for (int i = 0; record && i < record->strings; i++) {
-        int col = area->col + FRET_COLS + STRING_COLS * i, fret = record->frets[i];
+        int col = string_col(place, i), fret = record->frets[i];
+        int row = place->area.row + 2 + place->scale * (fret - place->first);
         if (fret == 0)
-            grid_put(grid, area->row, col, '0', style);
-        else if (fret >= first && fret < first + FRETS_SHOWN)
-            grid_put(grid, area->row + 2 + fret - first, col, sign, style);
+            grid_put(place->grid, place->area.row, col, '0', held ? GRID_HELD : GRID_NOTES);
+        else if (fret >= place->first && fret < place->first + FRETS_SHOWN)
+            draw_finger(place, row, col, held);
     }
 }
 
@@ -62,25 +87,31 @@ static bool is_silent(const struct scene *scene, int string)
     return !held && !added;
 }
 
+static void draw_strings(const struct frame_place *place, const struct scene *scene, int strings)
+{
+    int row = place->area.row, step = place->scale * STRING_COLS;
+    for (int i = 0; i < strings; i++) {
+        int col = string_col(place, i);
+        grid_put(place->grid, row, col, is_silent(scene, i) ? 'x' : ' ', GRID_QUIET);
+        for (int c = col; c < col + (i + 1 < strings ? step : 1); c++)
+            grid_put(place->grid, row + 1, c, place->first == 1 ? 0x2550 : 0x2500, GRID_QUIET);
+        for (int f = 0; f < place->scale * FRETS_SHOWN; f++)
+            grid_put(place->grid, row + 2 + f, col, 0x2502, GRID_QUIET);
+    }
+}
+
 void grid_frame(struct grid *grid, struct grid_area area, const struct scene *scene)
 {
-    int strings = strings_of(scene), low, high;
+    int low, high;
     char number[12];
     fret_range(scene, &low, &high);
-    int first = high <= FRETS_SHOWN ? 1 : low > HF_FRETS_MOST - FRETS_SHOWN ? 1 : low;
-    for (int i = 0; i < strings; i++) {
-        int col = area.col + FRET_COLS + STRING_COLS * i;
-        grid_put(grid, area.row, col, is_silent(scene, i) ? 'x' : ' ', GRID_QUIET);
-        for (int c = col; c < col + (i + 1 < strings ? STRING_COLS : 1); c++)
-            grid_put(grid, area.row + 1, c, first == 1 ? 0x2550 : 0x2500, GRID_QUIET);
-        for (int f = 0; f < FRETS_SHOWN; f++)
-            grid_put(grid, area.row + 2 + f, col, 0x2502, GRID_QUIET);
-    }
-    snprintf(number, sizeof number, "%3d", first);
-    grid_text(grid, area.row + 2, area.col, area.col + 3, number, GRID_TEXT);
-    draw_fingers(grid, &area, scene->adding, first, 0x25cf, GRID_NOTES);
-    /* what is held in the same hand is in both */
-    draw_fingers(grid, &area, scene->holding, first, 0x25cb, GRID_HELD);
+    struct frame_place place = {grid, area, area.rows >= 2 * FRETS_SHOWN + 2 ? 2 : 1,
+                                high <= FRETS_SHOWN ? 1 : low};
+    draw_strings(&place, scene, strings_of(scene));
+    snprintf(number, sizeof number, "%2d", place.first);
+    grid_text(grid, area.row + 2, area.col, area.col + 2, number, GRID_TEXT);
+    draw_fingers(&place, scene->adding, false);
+    draw_fingers(&place, scene->holding, true); /* what the hand holds is in both */
 }
 
 /* ---- the staff ------------------------------------------------------------------------------- */

@@ -141,30 +141,49 @@ static int list_rows(const struct scene *scene, const struct grid_area *area, in
 {
     int lines = (scene->count + columns - 1) / columns;
     int rows = in_letters(scene) ? (area->rows + 1) / lines - 1 : 0;
-    while (rows >= LETTERS_WORDS_ROWS && item_width(scene, rows) * columns + 2 > area->cols)
-        rows--;
-    return rows >= LETTERS_WORDS_ROWS ? rows : 0;
+    rows -= rows % LETTERS_WORDS_ROWS; /* whole multiples keep the strokes even */
+    while (rows > 0 && (item_width(scene, rows) + 1) * columns > area->cols)
+        rows -= LETTERS_WORDS_ROWS;
+    return rows > 0 ? rows : 0;
 }
 
-int grid_list(struct grid *grid, struct grid_area area, const struct scene *scene)
+/* How a list lies in its area. */
+struct list_form {
+    int columns, lines, rows; /* `rows` of its letters; 0: words */
+};
+
+static struct list_form form_list(const struct scene *scene, const struct grid_area *area)
 {
-    int columns = 1, rows = 0;
-    for (int i = 1; i <= 3; i++)
-        if (list_rows(scene, &area, i) > rows) {
-            rows = list_rows(scene, &area, i);
-            columns = i;
-        }
-    if (!rows)
-        while (columns < scene->count && (scene->count + columns - 1) / columns > area.rows)
-            columns++;
-    int lines = (scene->count + columns - 1) / columns, step = rows ? rows + 1 : 1;
-    int width = area.cols / columns;
-    int top = area.row + (area.rows - lines * step + (rows ? 1 : 0)) / 2;
-    int inset = (width - item_width(scene, rows)) / 2;
-    for (int i = 0; i < scene->count; i++) {
-        int col = area.col + i / lines * width;
-        draw_item(grid, top + i % lines * step, col + (inset > 0 ? inset : 0), col + width, rows,
-                  &scene->items[i]);
+    struct list_form form = {1, 0, 0};
+    for (int i = 1; i <= 3; i++) {
+        int rows = list_rows(scene, area, i);
+        if (rows > form.rows)
+            form = (struct list_form){i, 0, rows};
     }
-    return lines * step;
+    while (!form.rows && form.columns < 4 && form.columns * 3 < scene->count &&
+           (form.columns + 1) * (item_width(scene, 0) + 1) <= area->cols)
+        form.columns++;
+    form.lines = (scene->count + form.columns - 1) / form.columns;
+    return form;
+}
+
+int grid_list_rows(const struct grid_area *area, const struct scene *scene)
+{
+    struct list_form form = form_list(scene, area);
+    return form.rows ? form.lines * (form.rows + 1) - 1 : form.lines;
+}
+
+void grid_list(struct grid *grid, struct grid_area area, const struct scene *scene)
+{
+    struct list_form form = form_list(scene, &area);
+    int step = form.rows ? form.rows + 1 : 1, width = area.cols / form.columns;
+    int space = area.rows - grid_list_rows(&area, scene);
+    int inset = (width - item_width(scene, form.rows)) / 2;
+    for (int i = 0; i < scene->count; i++) {
+        int col = area.col + i / form.lines * width;
+        int row = area.row + (space > 0 ? (space + 1) / 2 : 0) + i % form.lines * step;
+        if (row < area.row + area.rows)
+            draw_item(grid, row, col + (inset > 0 ? inset : 0), col + width, form.rows,
+                      &scene->items[i]);
+    }
 }

@@ -45,18 +45,16 @@ static void put(struct scene *out, const char *word, const char *large)
 static void describe_shown(const struct scene_source *source, const struct hf_timeline_cue *cue,
                            bool heard, struct scene *out)
 {
-    char names[NOTES_TEXT], pitches[NOTES_TEXT];
+    char names[NOTES_TEXT], pitches[NOTES_TEXT], frets[NOTES_TEXT];
     const char *makes = say_result(cue, source->held, source->varied);
     bool play = heard || source->timeline->way == HF_CUE_SILENT;
     say_names(&cue->record, names);
     say_pitches(&cue->record, pitches);
     put(out, play ? "play" : "find", names);
     snprintf(out->todo, SCENE_TEXT, "%s  %s", out->word, heard ? pitches : names);
-    snprintf(out->under, SCENE_TEXT, "%s%s%s", heard ? pitches : "",
-             heard && makes[0] ? "   makes "
-             : makes[0]        ? "makes "
-                               : "",
-             makes);
+    say_frets(&cue->record, frets);
+    snprintf(out->under, SCENE_TEXT, "%.100s%s%.100s%s%s", heard ? pitches : "",
+             heard && frets[0] ? "   " : "", frets, makes[0] ? "   makes " : "", makes);
     out->adding = &cue->record;
 }
 
