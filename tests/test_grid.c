@@ -113,6 +113,22 @@ static void what_to_do_is_second_in_size(void **state)
     }
 }
 
+static void letters_are_large_enough_for_two_metres(void **state)
+{
+    (void)state;
+    /* derived: 20 arc minutes at 2000 mm are 2000 * tan(20 / 60 degrees) = 11.6 mm; on a screen
+     * that is 180 mm high, at 24 and at 50 lines */
+    static const int sizes[][2] = {{24, 80}, {50, 160}};
+    struct scene scene = find_scene();
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        grid_draw(&scene, sizes[i][0], sizes[i][1], false, &grid);
+        double row_mm = 180.0 / sizes[i][0];
+        assert_true(rows_of(&grid, GRID_NOTES) * row_mm >= 11.6);
+        assert_true(rows_of(&grid, GRID_WORD) * row_mm >= 11.6);
+        assert_true(rows_of(&grid, GRID_HELD) * row_mm >= 11.6);
+    }
+}
+
 static void each_part_of_the_state_is_in_words_too(void **state)
 {
     (void)state;
@@ -362,6 +378,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_notes_are_seven_rows_high_or_more_from_the_least_size_up),
         cmocka_unit_test(what_to_do_is_second_in_size),
+        cmocka_unit_test(letters_are_large_enough_for_two_metres),
         cmocka_unit_test(each_part_of_the_state_is_in_words_too),
         cmocka_unit_test(the_notes_stand_where_the_letters_are_drawn),
         cmocka_unit_test(the_bar_shrinks_with_the_time_left),

@@ -118,10 +118,14 @@ static void draw_top_line(struct grid *grid, const struct layout *l, const struc
 {
     char text[SCENE_TEXT] = "", held[SCENE_TEXT + 8];
     int col = 1, end = grid->cols - 1;
+    if (!l->lines && scene->remark[0]) { /* there is no other line for it */
+        grid_text(grid, 0, col, end, scene->remark, GRID_TEXT);
+        return;
+    }
     if (!l->words_rows)
         col = grid_text(grid, 0, col, end, scene->word, GRID_WORD) + GAP;
     count_text(scene, text);
-    if (is_small(l, scene) && !l->wide) {
+    if (is_small(l, scene) && !l->wide && scene->held[0]) {
         snprintf(held, sizeof held, "held %s", scene->held);
         put_right(grid, 0, end, col, held, GRID_HELD);
         end -= grid_text_width(held) + GAP;
@@ -186,6 +190,35 @@ static void space_out(const char *text, char out[2 * SCENE_NAMES])
     out[used] = 0;
 }
 
+/* More notes than a line has room for: two lines of middle letters, or words. */
+static void draw_two_lines(struct grid *grid, const struct grid_area *area, const char *text,
+                           enum grid_style style)
+{
+    char first[SCENE_NAMES];
+    snprintf(first, sizeof first, "%s", text);
+    char *second = first + strlen(first) / 2;
+    while (*second && *second != ' ')
+        second++;
+    bool parted = *second == ' ' && area->rows >= 2 * LETTERS_WORDS_ROWS;
+    *second++ = 0;
+    if (!parted || !letters_know(LETTERS_WORDS, text) ||
+        letters_width(LETTERS_WORDS, first, LETTERS_WORDS_ROWS) > area->cols ||
+        letters_width(LETTERS_WORDS, second, LETTERS_WORDS_ROWS) > area->cols) {
+        put_middle(grid, area, area->row + area->rows / 2, text, style);
+        return;
+    }
+    const char *lines[] = {first, second};
+    int row = area->row + (area->rows - 2 * LETTERS_WORDS_ROWS) / 2;
+    for (int i = 0; i < 2; i++)
+        letters_draw(grid, LETTERS_WORDS, lines[i], LETTERS_WORDS_ROWS,
+                     row + i * (area->rows > 2 * LETTERS_WORDS_ROWS ? LETTERS_WORDS_ROWS + 1
+                                                                    : LETTERS_WORDS_ROWS),
+                     area->col +
+                         (area->cols - letters_width(LETTERS_WORDS, lines[i], LETTERS_WORDS_ROWS)) /
+                             2,
+                     style);
+}
+
 /* Text in the largest letters that fit, in the middle of the area; in words where none do. */
 static void draw_large(struct grid *grid, const struct grid_area *area, const char *text,
                        enum grid_style style)
@@ -198,7 +231,7 @@ static void draw_large(struct grid *grid, const struct grid_area *area, const ch
         rows = letters_height(alphabet, text, area->rows, area->cols);
     }
     if (!rows) {
-        put_middle(grid, area, area->row + area->rows / 2, text, style);
+        draw_two_lines(grid, area, text, style);
         return;
     }
     char spaced[2 * SCENE_NAMES];
@@ -239,6 +272,21 @@ static void draw_level(struct grid *grid, int row, int end, const struct scene *
     put_right(grid, row, end, 0, ceiling, GRID_QUIET);
 }
 
+/* In two lines where one is not enough; returns the column after the first. */
+static int draw_remark(struct grid *grid, int row, int end, const char *text)
+{
+    char first[SCENE_TEXT];
+    size_t length = strlen(text), most = (size_t)(end - 1);
+    snprintf(first, sizeof first, "%s", text);
+    if (length > most && most < sizeof first) {
+        for (length = most; length > 0 && text[length] != ' '; length--)
+            continue;
+        first[length ? length : most] = 0;
+        grid_text(grid, row + 1, 1, end, text + (length ? length + 1 : most), GRID_TEXT);
+    }
+    return grid_text(grid, row, 1, end, first, GRID_TEXT);
+}
+
 static void draw_lines(struct grid *grid, const struct layout *l, const struct scene *scene)
 {
     int end = grid->cols - 1;
@@ -247,7 +295,7 @@ static void draw_lines(struct grid *grid, const struct layout *l, const struct s
     put_middle(grid, &l->middle, l->lines, scene->under, GRID_TEXT);
     int col = 1;
     if (scene->remark[0])
-        col = grid_text(grid, l->lines + 1, col, end, scene->remark, GRID_TEXT);
+        col = draw_remark(grid, l->lines + 1, end, scene->remark);
     else if (!l->wide && scene->next[0]) {
         col = grid_text(grid, l->lines + 1, col, end, "next ", GRID_QUIET);
         col = grid_text(grid, l->lines + 1, col, end, scene->next, GRID_TEXT);

@@ -38,6 +38,9 @@ bool show_screen_begin(struct show *show)
 void show_remark(struct show *show, const char *line)
 {
     snprintf(show->remark, sizeof show->remark, "%s", line + strspn(line, " "));
+    for (char *c = show->remark; *c; c++)
+        if (*c == '\n')
+            *c = ' ';
     show->remark_s = hf_cli_seconds();
     show->drawn_s = 0;
 }

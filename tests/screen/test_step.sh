@@ -11,7 +11,7 @@ rounds=4 onsets=24
 
 in_step() {
     for try in 1 2 3; do
-        TERM=xterm-256color "$build/tests/screen/step" "$onsets" 20 "$holdfast" play --drone off --room -60 \
+        TERM=xterm-256color "$build/tests/screen/step" "$onsets" 20 "$holdfast" play --start now --drone off --room -60 \
             --held 'C E G#' --seed 7 --every 0.9s --lead-in 1.5s --rounds "$rounds" \
             --journal "$work/$try.jsonl" && return 0
     done
