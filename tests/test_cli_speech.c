@@ -13,8 +13,8 @@
 #include "check.h"
 #include "forge.h"
 
-#include <holdfast/journal.h>
 #include <holdfast/speech.h>
+#include <holdfast/store.h>
 
 enum { RATE = 48000 };
 
@@ -35,11 +35,7 @@ static float *read_sound(const char *name, sf_count_t *frames)
 static struct hf_journal read_journal(const char *name)
 {
     struct hf_journal journal;
-    size_t length = 0;
-    char *text = (char *)scratch_read(name, &length);
-    assert_non_null(text);
-    assert_ok(hf_journal_parse(text, length, &journal, NULL));
-    free(text);
+    assert_ok(hf_store_read_journal(scratch(name), &journal, NULL));
     return journal;
 }
 

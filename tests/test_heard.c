@@ -14,8 +14,8 @@
 
 #include "check.h"
 
-#include <holdfast/journal.h>
 #include <holdfast/speech.h>
+#include <holdfast/store.h>
 
 enum { HEARD_HZ = 16000, CUES = 6, PAD = HEARD_HZ * 4 / 10, COMMAND = 2048 };
 
@@ -67,7 +67,6 @@ static void speak(const char *held, const char *voice, const char *drone, struct
 {
     SF_INFO info = {0};
     struct hf_journal journal;
-    size_t length = 0;
     run("render", "--held", held, "--cue", "silent", "--every", "5s", "--lead-in", "2s", "--rounds",
         "1", "--seed", "4", "--rate", "16000", "--bits", "float", "--speak", "--voice", voice,
         "--drone", drone, "-o", scratch("a.wav"), "--journal", scratch("a.jsonl"), NULL);
@@ -78,9 +77,7 @@ static void speak(const char *held, const char *voice, const char *drone, struct
     assert_non_null(stereo);
     assert_int_equal(sf_readf_float(file, stereo, info.frames), info.frames);
     sf_close(file);
-    char *text = (char *)scratch_read("a.jsonl", &length);
-    assert_non_null(text);
-    assert_ok(hf_journal_parse(text, length, &journal, NULL));
+    assert_ok(hf_store_read_journal(scratch("a.jsonl"), &journal, NULL));
     out->count = 0;
     for (size_t i = 0; i < journal.count; i++)
         if (journal.records[i].type == HF_RECORD_SPEECH) {
@@ -89,7 +86,6 @@ static void speak(const char *held, const char *voice, const char *drone, struct
             cut(stereo, info.frames, &journal.records[i], out->count++);
         }
     hf_journal_deinit(&journal);
-    free(text);
     free(stereo);
 }
 

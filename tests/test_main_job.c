@@ -90,10 +90,7 @@ static void a_replay_is_the_same_file_byte_for_byte(void **state)
 static struct hf_journal read_journal(void)
 {
     struct hf_journal journal;
-    size_t length = 0;
-    char *text = contents(journal_path, &length);
-    assert_ok(hf_journal_parse(text, length, &journal, NULL));
-    free(text);
+    assert_ok(hf_store_read_journal(journal_path, &journal, NULL));
     return journal;
 }
 

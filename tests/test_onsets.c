@@ -11,7 +11,7 @@
 #include <aubio/aubio.h>
 #include <sndfile.h>
 
-#include <holdfast/journal.h>
+#include <holdfast/store.h>
 
 enum { RATE = 48000, WINDOW = 512, HOP = 64, ONSETS = 4096, LIMIT = RATE / 100 };
 
@@ -61,11 +61,8 @@ static long nearest(int64_t at)
 /* The journal's times against the sound of `wav`. */
 static void compare(const char *journal_name, const char *what)
 {
-    size_t length = 0;
     struct hf_journal journal;
-    char *text = (char *)scratch_read(journal_name, &length);
-    assert_non_null(text);
-    assert_int_equal(hf_journal_parse(text, length, &journal, NULL), 0);
+    assert_int_equal(hf_store_read_journal(scratch(journal_name), &journal, NULL), 0);
     int heard = 0, faults = 0;
     long worst = 0;
     for (size_t i = 0; i < journal.count; i++) {
@@ -81,7 +78,6 @@ static void compare(const char *journal_name, const char *what)
             printf("%s %d %ld\n", what, heard, apart);
     }
     hf_journal_deinit(&journal);
-    free(text);
     if (heard == 0 || faults > 0)
         fail_msg("%s: %d of %d sounds have no onset within 10 ms; farthest %.1f ms", what, faults,
                  heard, 1e3 * (double)worst / RATE);

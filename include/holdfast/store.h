@@ -11,6 +11,7 @@
 
 #include <stddef.h>
 
+#include <holdfast/journal.h>
 #include <holdfast/status.h>
 
 /* The largest file that hf_store_read takes: 256 MiB, which is room for as many cues as a journal
@@ -42,6 +43,11 @@ void hf_store_close(struct hf_store *store);
  * is missing or can't be opened; HF_E_IO, HF_E_MEMORY. */
 enum hf_status hf_store_read(const char *path, char **text, size_t *length,
                              struct hf_diag *diag) HF_CHECKED;
+
+/* Reads the journal in a file: the errors of hf_store_read and hf_journal_parse. `*journal` is the
+ * caller's, for hf_journal_deinit. */
+enum hf_status hf_store_read_journal(const char *path, struct hf_journal *journal,
+                                     struct hf_diag *diag) HF_CHECKED;
 
 /* Makes the directory `path` and those above it that are missing, for their owner only (0700).
  * HF_E_CREATE when one can't be made, or something else has its name; HF_E_MEMORY. */

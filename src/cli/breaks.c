@@ -42,21 +42,16 @@ double breaks_seconds(const struct breaks *b)
 /* Seconds of sound that a journal tells of; negative where it can't be read. */
 static double sound_of(const char *path)
 {
-    char *text = NULL;
-    size_t length = 0;
     struct hf_journal journal;
     struct hf_timeline timeline;
     double seconds = -1;
-    if (hf_store_read(path, &text, &length, NULL) != HF_OK)
+    if (hf_store_read_journal(path, &journal, NULL) != HF_OK)
         return seconds;
-    if (hf_journal_parse(text, length, &journal, NULL) == HF_OK) {
-        if (hf_replay_timeline(&journal, &timeline, NULL) == HF_OK) {
-            seconds = (double)(timeline.end_at + timeline.end_fade) / journal.head.request.rate_hz;
-            hf_timeline_deinit(&timeline);
-        }
-        hf_journal_deinit(&journal);
+    if (hf_replay_timeline(&journal, &timeline, NULL) == HF_OK) {
+        seconds = (double)(timeline.end_at + timeline.end_fade) / journal.head.request.rate_hz;
+        hf_timeline_deinit(&timeline);
     }
-    free(text);
+    hf_journal_deinit(&journal);
     return seconds;
 }
 

@@ -35,13 +35,7 @@ static enum hf_status no_record(void *self, const struct hf_record *record, stru
 enum hf_status session_read_journal(const char *path, struct hf_journal *journal,
                                     struct hf_diag *diag)
 {
-    char *text = NULL;
-    size_t length = 0;
-    enum hf_status status = hf_store_read(path, &text, &length, diag);
-    if (status != HF_OK)
-        return status;
-    status = hf_journal_parse(text, length, journal, diag);
-    free(text);
+    enum hf_status status = hf_store_read_journal(path, journal, diag);
     if (status == HF_OK && journal->torn)
         hf_cli_warn("the last record of the journal is not whole and is left out");
     return status;

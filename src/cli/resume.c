@@ -39,18 +39,6 @@ void resume_free(struct resume *resume)
 
 /* ---- one journal ----------------------------------------------------------------------------- */
 
-static enum hf_status read_journal(const char *path, struct hf_journal *journal,
-                                   struct hf_diag *diag)
-{
-    char *text = NULL;
-    size_t length = 0;
-    enum hf_status status = hf_store_read(path, &text, &length, diag);
-    if (status == HF_OK)
-        status = hf_journal_parse(text, length, journal, diag);
-    free(text);
-    return status;
-}
-
 /* Somebody is writing to it. */
 static bool is_running(const char *path)
 {
@@ -102,7 +90,7 @@ static enum hf_status look_at(struct resume *r, const char *path, bool *early, s
 {
     struct hf_timeline timeline;
     snprintf(r->path, sizeof r->path, "%s", path);
-    enum hf_status status = read_journal(path, &r->journal, diag);
+    enum hf_status status = hf_store_read_journal(path, &r->journal, diag);
     if (status != HF_OK)
         return status;
     status = hf_replay_timeline(&r->journal, &timeline, diag);

@@ -210,6 +210,18 @@ static int make_directory(const char *path)
     return S_ISDIR(there.st_mode) ? 0 : ENOTDIR;
 }
 
+enum hf_status hf_store_read_journal(const char *path, struct hf_journal *journal,
+                                     struct hf_diag *diag)
+{
+    char *text = NULL;
+    size_t length = 0;
+    enum hf_status status = hf_store_read(path, &text, &length, diag);
+    if (status == HF_OK)
+        status = hf_journal_parse(text, length, journal, diag);
+    free(text);
+    return status;
+}
+
 enum hf_status hf_store_make_directories(const char *path, struct hf_diag *diag)
 {
     char *part = strdup(path);

@@ -15,12 +15,13 @@
 
 #include <holdfast/number.h>
 #include <holdfast/replay.h>
+#include <holdfast/store.h>
 
 #include "../src/cli/letters.h"
 #include "../src/cli/session.h"
 #include "../src/cli/theme.h"
 
-enum { CELL_WIDE = 10, CELL_HIGH = 20, TEXT_MOST = 1 << 24 };
+enum { CELL_WIDE = 10, CELL_HIGH = 20 };
 
 static struct grid grid; /* large: not on the stack */
 
@@ -127,13 +128,8 @@ static int paint_letters(const char *text, int rows, int points, const char *pat
 
 static bool load(const char *path, struct hf_journal *journal)
 {
-    static char text[TEXT_MOST];
     struct hf_diag diag = {0};
-    FILE *file = fopen(path, "rb");
-    size_t length = file ? fread(text, 1, sizeof text, file) : 0;
-    if (file)
-        fclose(file);
-    if (hf_journal_parse(text, length, journal, &diag) == HF_OK)
+    if (hf_store_read_journal(path, journal, &diag) == HF_OK)
         return true;
     fprintf(stderr, "picture: %s: %s\n", path, diag.message);
     return false;
