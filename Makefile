@@ -114,7 +114,7 @@ $(BUILD)/tests/live/pedaled: WRAP = $(BUILD)/cli/main.o $(LIBRARY) -Wl,--wrap=hf
 $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
-HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read \
+HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read hf_cli_seconds \
         $(addprefix hf_live_,open rate_hz name latency_s start alive callbacks stop abandon)
 $(BUILD)/tests/live/hasty: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,--wrap=%)

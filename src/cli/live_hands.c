@@ -65,6 +65,7 @@ void live_key(struct loop_state *s, enum hf_key key, int64_t now)
     }
     if (breaks_swallow(&s->breaks, key))
         return;
+    bool goes_on = s->breaks.on; /* and means nothing else */
     enum hf_status status = hf_conductor_key(s->loop->conductor, key, now, &diag);
     if (status == HF_E_USAGE && diag.message[0] && key != HF_KEY_SIGNAL) {
         char line[400];
@@ -73,6 +74,8 @@ void live_key(struct loop_state *s, enum hf_key key, int64_t now)
         return;
     }
     live_tend(s); /* so that a mark is in the journal, and in the timeline, before it is shown */
+    if (goes_on)
+        return;
     const struct hf_timeline_cue *told = hf_timeline_told(s->loop->timeline, now);
     if (status == HF_OK && told && (key == HF_KEY_GOT || key == HF_KEY_MISSED))
         show_mark(&s->show, told->record.n, told->mark);

@@ -23,4 +23,13 @@ ok the_breaks_are_counted grep -q 'Breaks: 2, 0:0' "$work/screen"
 ok the_day_is_told grep -q 'Today:  0:[01][0-9] of sound in 1 session;' "$work/screen"
 "$holdfast" replay "$work/live.jsonl" --bits float -o "$work/replay.wav" >"$work/said"
 ok the_replay_equals_what_was_heard "$helpers/same" "$work/cap.wav" "$work/replay.wav"
+
+# On the virtual clock: a key that ends a break is no mark, nor anything else that it would be.
+printf '20 g\n50 m\n80 \\e[D\n90 q\n' >"$work/keys"
+HASTY_KEYS=$work/keys "$helpers/hasty" play --plain --held 'C E G#' --every 3s --seed 3 --rate 8000 \
+    --break-every 20s --journal "$work/hasty.jsonl" >"$work/screen"
+ok each_break_lasts_until_a_key grep -q 'Breaks: 2, 0:39 in all' "$work/screen"
+ok one_was_marked test "$(grep -c '"t":"mark"' "$work/hasty.jsonl")" -eq 1
+ok one_mark_is_told test "$(grep -c 'of 12  \(got\|missed\)' "$work/screen")" -eq 1
+ok nothing_is_told_to_sound_again test "$(grep -c ' again ' "$work/screen")" -eq 0
 rig_end
