@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * inifile: the text of an INI file (a patch, an instrument) before inih reads anything from it, so
- * that nothing in it can surprise inih or a terminal.
+ * inifile: the text of an INI file (a patch, an instrument, a saved session): looked at before inih
+ * reads anything from it, so that nothing in it can surprise inih or a terminal; and read through
+ * inih, line by line, up to the first fault.
  *
  * Pure; any thread may call it.
  */
@@ -50,5 +51,24 @@ bool hf_inifile_fail_key(struct hf_inifile_fault *fault, long line, const char *
 bool hf_inifile_fail_range(struct hf_inifile_fault *fault, long line, const char *section,
                            const char *key, const char *value, const char *what, double low,
                            double high);
+
+/* A text on its way through inih. The caller owns it and fills in the first part; `self` is its
+ * own, for the two functions. */
+struct hf_inifile {
+    const char *text;
+    size_t length, at; /* begins at 0, or behind what stands before the first line */
+    struct hf_inifile_fault fault;
+    void *self;
+    /* A line that begins with [, before inih has it: inih says nothing of a section as such. */
+    void (*section)(void *self, const char *line);
+    /* A key, as hf_inifile_fail: false where it is at fault. */
+    bool (*key)(void *self, const char *section, const char *name, const char *value);
+    long line; /* the number of the one that is read */
+};
+
+/* Checks the text, for `what`, then reads it. `shape` is what a line can be, as in
+ * "neither [section] nor key = value". HF_E_DATA with the first fault. */
+enum hf_status hf_inifile_read(struct hf_inifile *file, const char *what,
+                               const char *shape) HF_CHECKED;
 
 #endif

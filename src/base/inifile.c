@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: bytes are only looked at, by their own value; no locale has a say. */
+/* Invariants: bytes are only looked at, by their own value; no locale has a say. A text is checked
+ * as a whole before inih sees any of it, and the first fault ends the reading. */
 #include <holdfast/inifile.h>
 
+#include <ini.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -107,4 +109,40 @@ bool hf_inifile_fail_range(struct hf_inifile_fault *fault, long line, const char
     char message[160];
     snprintf(message, sizeof message, "%s (allowed: %.10g to %.10g)", what, low, high);
     return hf_inifile_fail_key(fault, line, section, key, value, message);
+}
+
+/* ---- through inih ---------------------------------------------------------------------------- */
+
+/* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
+static char *next_line(char *to, int size, void *user)
+{
+    struct hf_inifile *file = user;
+    if (file->fault.failed ||
+        !hf_inifile_next(file->text, file->length, &file->at, to, (size_t)size))
+        return NULL;
+    file->line++;
+    if (to[0] == '[')
+        file->section(file->self, to);
+    return file->fault.failed ? NULL : to;
+}
+
+static int on_key(void *user, const char *section, const char *name, const char *value)
+{
+    struct hf_inifile *file = user;
+    return !file->fault.failed && file->key(file->self, section, name, value);
+}
+
+enum hf_status hf_inifile_read(struct hf_inifile *file, const char *what, const char *shape)
+{
+    struct hf_inifile_fault *fault = &file->fault;
+    enum hf_status status =
+        hf_inifile_check(file->text, file->length, fault->filename, what, fault->diag);
+    if (status != HF_OK)
+        return status;
+    int malformed = ini_parse_stream(next_line, file, on_key, file);
+    if (malformed > 0 && (!fault->failed || malformed < file->line)) {
+        fault->failed = false;
+        hf_inifile_fail(fault, malformed, shape);
+    }
+    return fault->failed ? HF_E_DATA : HF_OK;
 }

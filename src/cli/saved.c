@@ -3,7 +3,6 @@
  * any of it; no name leads out of the folder. */
 #include "saved.h"
 
-#include <ini.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -171,12 +170,9 @@ bool saved_exists(const char *name)
 /* ---- reading --------------------------------------------------------------------------------- */
 
 struct reading {
-    const char *text;
-    size_t length, at;
-    long line;
+    struct hf_inifile file;
     bool in_section;
     struct saved *saved;
-    struct hf_inifile_fault fault;
 };
 
 static const char section[] = "session";
@@ -187,82 +183,60 @@ static bool is_section(const char *line)
     return line[0] == '[' && strncmp(line + 1, section, length) == 0 && line[length + 1] == ']';
 }
 
-static void note_section(struct reading *r, const char *line)
+static void note_section(void *self, const char *line)
 {
-    if (line[0] != '[')
-        return;
+    struct reading *r = self;
     if (!is_section(line))
-        hf_inifile_fail(&r->fault, r->line, "unknown section (allowed: [session])");
+        hf_inifile_fail(&r->file.fault, r->file.line, "unknown section (allowed: [session])");
     else if (r->in_section)
-        hf_inifile_fail(&r->fault, r->line, "a second [session]");
+        hf_inifile_fail(&r->file.fault, r->file.line, "a second [session]");
     r->in_section = true;
 }
 
-static char *next_line(char *to, int size, void *user)
+static bool fail_key(struct reading *r, const char *name, const char *value, const char *what)
 {
-    struct reading *r = user;
-    if (r->fault.failed || !hf_inifile_next(r->text, r->length, &r->at, to, (size_t)size))
-        return NULL;
-    r->line++;
-    note_section(r, to);
-    return r->fault.failed ? NULL : to;
+    return hf_inifile_fail_key(&r->file.fault, r->file.line, section, name, value, what);
 }
 
-static bool take_key(struct reading *r, const char *name, const char *value)
+static bool take_key(void *self, const char *in, const char *name, const char *value)
 {
+    struct reading *r = self;
     const struct hf_cli_option *option = find(name, 0);
+    (void)in;
     if (!r->in_section)
-        return hf_inifile_fail(&r->fault, r->line, "a key stands before [session]");
+        return hf_inifile_fail(&r->file.fault, r->file.line, "a key stands before [session]");
     if (!option || !is_kept(option->code))
-        return hf_inifile_fail_key(
-            &r->fault, r->line, section, name, value,
+        return fail_key(
+            r, name, value,
             "no such key (allowed: practice and the options of play, without their dashes)");
     struct saved_option *place = place_of(r->saved, option->code);
     if (!place || place->option)
-        return hf_inifile_fail_key(&r->fault, r->line, section, name, value, "repeated key");
+        return fail_key(r, name, value, "repeated key");
     if (!option->argument && strcmp(value, "yes") != 0)
-        return hf_inifile_fail_key(&r->fault, r->line, section, name, value,
-                                   "takes no value (allowed: yes, or no such line)");
+        return fail_key(r, name, value, "takes no value (allowed: yes, or no such line)");
     place->option = option;
-    place->line = r->line;
+    place->line = r->file.line;
     snprintf(place->text, sizeof place->text, "%s", value);
     r->saved->count++;
     return true;
-}
-
-static int on_key(void *user, const char *in, const char *name, const char *value)
-{
-    struct reading *r = user;
-    (void)in;
-    return !r->fault.failed && take_key(r, name, value);
-}
-
-static enum hf_status parse(struct reading *r, struct hf_diag *diag)
-{
-    enum hf_status status =
-        hf_inifile_check(r->text, r->length, r->fault.filename, "a session", diag);
-    if (status != HF_OK)
-        return status;
-    int malformed = ini_parse_stream(next_line, r, on_key, r);
-    if (malformed > 0 && (!r->fault.failed || malformed < r->line)) {
-        r->fault.failed = false;
-        hf_inifile_fail(&r->fault, malformed, "neither [session] nor key = value");
-    }
-    return r->fault.failed ? HF_E_DATA : HF_OK;
 }
 
 enum hf_status saved_read(const char *name, struct saved *out, struct hf_diag *diag)
 {
     char *text = NULL;
     memset(out, 0, sizeof *out);
-    struct reading r = {.saved = out, .fault = {out->path, diag, false}};
+    struct reading r = {.file = {.fault = {out->path, diag, false},
+                                 .self = &r,
+                                 .section = note_section,
+                                 .key = take_key},
+                        .saved = out};
     if (!path_of(name, out->path))
         return hf_fail(diag, HF_E_INPUT, "neither HOME nor XDG_CONFIG_HOME is set");
-    enum hf_status status = hf_store_read(out->path, &text, &r.length, diag);
+    enum hf_status status = hf_store_read(out->path, &text, &r.file.length, diag);
     if (status != HF_OK)
         return status;
-    r.text = text;
-    status = parse(&r, diag);
+    r.file.text = text;
+    status = hf_inifile_read(&r.file, "a session", "neither [session] nor key = value");
     free(text);
     return status;
 }

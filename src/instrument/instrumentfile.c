@@ -5,7 +5,6 @@
  */
 #include <holdfast/instrumentfile.h>
 
-#include <ini.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -41,11 +40,7 @@ static const struct key keys[KEYS] = {
 };
 
 struct reading {
-    const char *text;
-    size_t length;
-    size_t at;
-    long line;
-    struct hf_inifile_fault fault;
+    struct hf_inifile file;
     struct hf_fretboard board;
     long section_line; /* where it stood; 0: nowhere */
     long key_line[KEYS];
@@ -53,19 +48,19 @@ struct reading {
 
 static bool fail_at(struct reading *r, long line, const char *what)
 {
-    return hf_inifile_fail(&r->fault, line, what);
+    return hf_inifile_fail(&r->file.fault, line, what);
 }
 
 static bool fail_key(struct reading *r, const char *name, const char *value, const char *what)
 {
-    return hf_inifile_fail_key(&r->fault, r->line, "instrument", name, value, what);
+    return hf_inifile_fail_key(&r->file.fault, r->file.line, "instrument", name, value, what);
 }
 
 static bool fail_range(struct reading *r, const struct key *key, const char *value,
                        const char *what)
 {
-    return hf_inifile_fail_range(&r->fault, r->line, "instrument", key->name, value, what, key->low,
-                                 key->high);
+    return hf_inifile_fail_range(&r->file.fault, r->file.line, "instrument", key->name, value, what,
+                                 key->low, key->high);
 }
 
 /* ---- values ---------------------------------------------------------------------------------- */
@@ -171,12 +166,12 @@ static bool read_value(struct reading *r, const struct key *key, const char *val
 
 /* ---- sections and keys ----------------------------------------------------------------------- */
 
-/* inih says nothing of a section as such, so its line is looked at here, on the way to inih. */
-static void note_section(struct reading *r, const char *line)
+static void note_section(void *self, const char *line)
 {
+    struct reading *r = self;
     char message[200];
     const char *close = strchr(line, ']');
-    if (line[0] != '[' || !close)
+    if (!close)
         return;
     if ((size_t)(close - line) != sizeof "[instrument" - 1 ||
         strncmp(line, "[instrument", sizeof "[instrument" - 1) != 0) {
@@ -184,13 +179,13 @@ static void note_section(struct reading *r, const char *line)
         snprintf(name, sizeof name, "%.*s", (int)(close - line - 1), line + 1);
         snprintf(message, sizeof message, "[%.*s]: unknown section (allowed: instrument)",
                  hf_inifile_fitting(name), name);
-        fail_at(r, r->line, message);
+        fail_at(r, r->file.line, message);
     } else if (r->section_line) {
         snprintf(message, sizeof message, "[instrument]: repeated section (first in line %ld)",
                  r->section_line);
-        fail_at(r, r->line, message);
+        fail_at(r, r->file.line, message);
     } else {
-        r->section_line = r->line;
+        r->section_line = r->file.line;
     }
 }
 
@@ -208,44 +203,28 @@ static bool fail_unknown(struct reading *r, const char *name, const char *value)
         return fail_key(r, name, value, message);
     }
     fail_key(r, name, value, "unknown key");
-    hf_advise(r->fault.diag, "keys of [instrument]: %s", list);
+    hf_advise(r->file.fault.diag, "keys of [instrument]: %s", list);
     return false;
 }
 
-static bool take_key(struct reading *r, const char *name, const char *value)
+static bool take_key(void *self, const char *section, const char *name, const char *value)
 {
+    struct reading *r = self;
+    (void)section;
     if (!r->section_line)
-        return fail_at(r, r->line, "a key stands before [instrument]");
+        return fail_at(r, r->file.line, "a key stands before [instrument]");
     for (int i = 0; i < KEYS; i++) {
         char message[64];
         if (strcmp(keys[i].name, name) != 0)
             continue;
         if (!r->key_line[i]) {
-            r->key_line[i] = r->line;
+            r->key_line[i] = r->file.line;
             return read_value(r, &keys[i], value);
         }
         snprintf(message, sizeof message, "repeated key (first in line %ld)", r->key_line[i]);
         return fail_key(r, name, value, message);
     }
     return fail_unknown(r, name, value);
-}
-
-static int on_key(void *user, const char *section, const char *name, const char *value)
-{
-    struct reading *r = user;
-    (void)section;
-    return !r->fault.failed && take_key(r, name, value);
-}
-
-/* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
-static char *next_line(char *to, int size, void *user)
-{
-    struct reading *r = user;
-    if (r->fault.failed || !hf_inifile_next(r->text, r->length, &r->at, to, (size_t)size))
-        return NULL;
-    r->line++;
-    note_section(r, to);
-    return r->fault.failed ? NULL : to;
 }
 
 /* ---- the instrument as a whole --------------------------------------------------------------- */
@@ -285,20 +264,20 @@ enum hf_status hf_instrumentfile_parse(const char *text, size_t length, const ch
                                        const char *name, struct hf_fretboard *out,
                                        struct hf_diag *diag)
 {
-    struct reading r = {.text = text, .length = length, .fault = {filename, diag, false}};
-    enum hf_status status = hf_inifile_check(text, length, filename, "an instrument", diag);
-    if (status != HF_OK)
-        return status;
+    struct reading r = {.file = {.text = text,
+                                 .length = length,
+                                 .fault = {filename, diag, false},
+                                 .self = &r,
+                                 .section = note_section,
+                                 .key = take_key}};
     r.board = (struct hf_fretboard){.reach_mm = 100, .fingers = 4, .plucking = 4};
     snprintf(r.board.name, sizeof r.board.name, "%s", name);
-    int malformed = ini_parse_stream(next_line, &r, on_key, &r);
-    if (malformed > 0 && (!r.fault.failed || malformed < r.line)) {
-        r.fault.failed = false;
-        fail_at(&r, malformed, "neither [section] nor key = value");
-        return HF_E_DATA;
-    }
-    if (r.fault.failed || !finish(&r))
-        return HF_E_DATA;
+    enum hf_status status =
+        hf_inifile_read(&r.file, "an instrument", "neither [section] nor key = value");
+    if (status == HF_OK && !finish(&r))
+        status = HF_E_DATA;
+    if (status != HF_OK)
+        return status;
     *out = r.board;
     return HF_OK;
 }

@@ -6,7 +6,6 @@
  */
 #include <holdfast/patchfile.h>
 
-#include <ini.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -22,11 +21,7 @@ static const char *const sections[SECTIONS] = {"patch",  "partials", "formant", 
 enum { PATCH, PARTIALS, FORMANT, DRIFT, COPIES, BREATH, STRING };
 
 struct reading {
-    const char *text;
-    size_t length;
-    size_t at;
-    long line;
-    struct hf_inifile_fault fault;
+    struct hf_inifile file;
     struct hf_patch patch;
     long section_line[SECTIONS]; /* where each first stood; 0: nowhere */
     long formant_line[HF_PATCH_FORMANTS_MOST];
@@ -38,19 +33,19 @@ struct reading {
 
 static bool fail_at(struct reading *r, long line, const char *what)
 {
-    return hf_inifile_fail(&r->fault, line, what);
+    return hf_inifile_fail(&r->file.fault, line, what);
 }
 
 static bool fail_key(struct reading *r, const char *section, const char *name, const char *value,
                      const char *what)
 {
-    return hf_inifile_fail_key(&r->fault, r->line, section, name, value, what);
+    return hf_inifile_fail_key(&r->file.fault, r->file.line, section, name, value, what);
 }
 
 static bool fail_range(struct reading *r, const char *section, const char *name, const char *value,
                        const struct hf_patchfile_key *key, const char *what)
 {
-    return hf_inifile_fail_range(&r->fault, r->line, section, name, value, what, key->low,
+    return hf_inifile_fail_range(&r->file.fault, r->file.line, section, name, value, what, key->low,
                                  key->high);
 }
 
@@ -80,13 +75,13 @@ static int find_section(const char *name, int *formant)
     return -1;
 }
 
-/* inih says nothing of a section as such, so its line is looked at here, on the way to inih. */
-static void note_section(struct reading *r, const char *line)
+static void note_section(void *self, const char *line)
 {
+    struct reading *r = self;
     char name[64], message[200];
     const char *close = strchr(line, ']');
     int formant;
-    if (line[0] != '[' || !close)
+    if (!close)
         return;
     snprintf(name, sizeof name, "%.*s", (int)(close - line - 1), line + 1);
     int section = find_section(name, &formant);
@@ -97,15 +92,15 @@ static void note_section(struct reading *r, const char *line)
                  "[%.*s]: unknown section (allowed: patch, partials, formant.1 to formant.%d, "
                  "drift, copies, breath, string)",
                  hf_inifile_fitting(name), name, HF_PATCH_FORMANTS_MOST);
-        fail_at(r, r->line, message);
+        fail_at(r, r->file.line, message);
     } else if (*first) {
         snprintf(message, sizeof message, "[%s]: repeated section (first in line %ld)", name,
                  *first);
-        fail_at(r, r->line, message);
+        fail_at(r, r->file.line, message);
     } else {
-        *first = r->line;
+        *first = r->file.line;
         if (formant >= 0 && !r->section_line[FORMANT])
-            r->section_line[FORMANT] = r->line;
+            r->section_line[FORMANT] = r->file.line;
     }
 }
 
@@ -247,12 +242,13 @@ static bool fail_unknown(struct reading *r, const char *section, const char *nam
         return fail_key(r, section, name, value, message);
     }
     fail_key(r, section, name, value, "unknown key");
-    hf_advise(r->fault.diag, "keys of [%s]: %s", section, list);
+    hf_advise(r->file.fault.diag, "keys of [%s]: %s", section, list);
     return false;
 }
 
-static bool take_key(struct reading *r, const char *section, const char *name, const char *value)
+static bool take_key(void *self, const char *section, const char *name, const char *value)
 {
+    struct reading *r = self;
     int formant;
     int in = find_section(section, &formant);
     if (in < 0)
@@ -270,27 +266,10 @@ static bool take_key(struct reading *r, const char *section, const char *name, c
             snprintf(message, sizeof message, "repeated key (first in line %ld)", *line);
             return fail_key(r, section, name, value, message);
         }
-        *line = r->line;
+        *line = r->file.line;
         return read_value(r, section, name, value, key, index);
     }
     return fail_unknown(r, section, name, value, in);
-}
-
-static int on_key(void *user, const char *section, const char *name, const char *value)
-{
-    struct reading *r = user;
-    return !r->fault.failed && take_key(r, section, name, value);
-}
-
-/* Hands inih one line, without its end; lines fit, since hf_inifile_check saw them. */
-static char *next_line(char *to, int size, void *user)
-{
-    struct reading *r = user;
-    if (r->fault.failed || !hf_inifile_next(r->text, r->length, &r->at, to, (size_t)size))
-        return NULL;
-    r->line++;
-    note_section(r, to);
-    return r->fault.failed ? NULL : to;
 }
 
 /* ---- the patch as a whole -------------------------------------------------------------------- */
@@ -310,7 +289,7 @@ static bool need(struct reading *r, int section, const char *name)
     if (line_of(r, sections[section], name))
         return true;
     snprintf(message, sizeof message, "[%s]: %s is missing", sections[section], name);
-    return fail_at(r, r->section_line[section] ? r->section_line[section] : r->line, message);
+    return fail_at(r, r->section_line[section] ? r->section_line[section] : r->file.line, message);
 }
 
 static bool need_formants(struct reading *r)
@@ -405,25 +384,25 @@ static bool finish(struct reading *r)
 enum hf_status hf_patchfile_parse(const char *text, size_t length, const char *filename,
                                   struct hf_patch *out, struct hf_diag *diag)
 {
-    struct reading r = {.text = text, .length = length, .fault = {filename, diag, false}};
-    enum hf_status status = hf_inifile_check(text, length, filename, "a patch", diag);
-    if (status != HF_OK)
-        return status;
+    struct reading r = {.file = {.text = text,
+                                 .length = length,
+                                 .fault = {filename, diag, false},
+                                 .self = &r,
+                                 .section = note_section,
+                                 .key = take_key}};
     if (length >= 3 && memcmp(text, "\xef\xbb\xbf", 3) == 0)
-        r.at = 3; /* a byte order mark */
+        r.file.at = 3; /* a byte order mark */
     r.patch.copies = 1;
     for (int n = 0; n < HF_PATCH_PARTIALS_MOST; n++) {
         r.patch.ratio[n] = n + 1;
         r.patch.t60_scale[n] = 1;
     }
-    int malformed = ini_parse_stream(next_line, &r, on_key, &r);
-    if (malformed > 0 && (!r.fault.failed || malformed < r.line)) {
-        r.fault.failed = false;
-        fail_at(&r, malformed, "neither [section] nor key = value");
-        return HF_E_DATA;
-    }
-    if (r.fault.failed || !finish(&r))
-        return HF_E_DATA;
+    enum hf_status status =
+        hf_inifile_read(&r.file, "a patch", "neither [section] nor key = value");
+    if (status == HF_OK && !finish(&r))
+        status = HF_E_DATA;
+    if (status != HF_OK)
+        return status;
     *out = r.patch;
     return HF_OK;
 }
