@@ -186,6 +186,11 @@ fuzz:
 format-check:
 	clang-format --dry-run -Werror $$(git ls-files '*.c' '*.h')
 
+# Static analysis of every source; ANALYZE='cppcheck gcc' leaves out clang-tidy, which takes long.
+ANALYZE ?= cppcheck gcc tidy
+analyze:
+	.ci/analyze $(filter-out -W% -MMD -MP -g -O%,$(HF_FLAGS)) -DHF_CAIRO=1 -DHF_CURSES -DHF_FLITE=1 -Isrc/outlet -- $(ANALYZE)
+
 headers:
 	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))
 
@@ -225,7 +230,7 @@ clean:
 	rm -rf $(BUILD)
 
 
-.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan headers format-check install uninstall deb clean
+.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan analyze headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(STEP:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

@@ -9,6 +9,8 @@
 
 #include <holdfast/text.h>
 
+#undef hf_fail /* under analysis it is a macro too */
+
 int hf_status_exit(enum hf_status status)
 {
     switch (status) {

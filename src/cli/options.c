@@ -182,9 +182,9 @@ enum hf_status hf_cli_parse(const struct hf_cli_command *command, int argc, char
         int got = getopt_long(argc, argv, table.letters, table.options, NULL);
         if (got == -1)
             break;
-        if (got == '?' || got == ':')
-            return bad_option(command, &table, got, argv[optind > at ? optind - 1 : at], diag);
         const struct hf_cli_option *option = find_option(&table, got);
+        if (!option) /* ? or : */
+            return bad_option(command, &table, got, argv[optind > at ? optind - 1 : at], diag);
         if (option->code == CODE_HELP)
             print_help(command);
         if (option->code == CODE_VERSION)

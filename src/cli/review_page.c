@@ -82,7 +82,7 @@ static void print_cell(const struct review_row *row, bool colour, bool last)
     char text[32];
     char sign = hf_review_sign(row->cell);
     uint32_t marked = row->cell ? row->cell->got + row->cell->missed : 0;
-    if (!came(row))
+    if (!row->cell || !came(row))
         snprintf(text, sizeof text, "  never");
     else if (marked == 0)
         snprintf(text, sizeof text, "%c x%u", sign, row->cell->cued);

@@ -30,7 +30,7 @@ static int run_step(const struct hf_plan_step *step, bool dry_run)
         argc++;
     }
     for (const struct hf_cli_command *command = hf_cli_commands; command->name; command++)
-        if (strcmp(command->name, argv[0]) == 0)
+        if (argc > 0 && strcmp(command->name, argv[0]) == 0)
             return command->run(command, argc, argv);
     return hf_status_exit(HF_E_BUG);
 }

@@ -330,8 +330,9 @@ static enum hf_status answer_added(struct shapes *asked, const struct hf_notes *
     hf_query_warn_repeated(&asked->notes, asked->query.names, 0);
     count_from_notes(asked);
     hf_shapes_ask_notes(&asked->ask, &asked->notes);
-    asked->ask.held = &held.grip;
-    return tell_shapes(asked, &asked->ask, &held, diag);
+    struct hf_shapes_ask ask = asked->ask;
+    ask.held = &held.grip;
+    return tell_shapes(asked, &ask, &held, diag);
 }
 
 static enum hf_status look_around(const struct shapes *asked, const struct held *held,

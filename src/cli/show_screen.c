@@ -61,6 +61,8 @@ static bool is_due(struct show *show, const struct scene *scene, double now_s)
 {
     struct scene lasting;
     show_lasting(scene, true, &lasting);
+    /* Padding that differs costs a drawing:
+     * NOLINTNEXTLINE(bugprone-suspicious-memory-comparison,cert-exp42-c,cert-flp37-c) */
     bool changed = memcmp(&lasting, &show->drawn, sizeof lasting) != 0;
     double since_s = now_s - show->drawn_s;
     bool change_comes = scene->in != HF_NEVER && scene->rate_hz &&

@@ -125,7 +125,7 @@ enum hf_status hf_grip_nearest(const struct hf_fretboard *board, const struct hf
                                struct hf_shape *grip, bool *same_pitches, struct hf_diag *diag)
 {
     struct hf_voicing voicing = hf_shape_voicing(board, held);
-    struct hf_shape nearest;
+    struct hf_shape nearest = {0};
     bool any = false, same = true;
     int midi[HF_PCS];
     for (int i = 0; i < voicing.count; i++)

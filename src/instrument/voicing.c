@@ -237,7 +237,7 @@ int hf_voicing_find(hf_pcset set, const struct hf_voicing_ask *ask,
         return 0;
     for (int inversion = 0; inversion < count; inversion++)
         for (int octave = 0; octave <= HF_MIDI_MOST; octave += OCTAVE) {
-            int close[HF_PCS];
+            int close[HF_PCS] = {0};
             for (int i = 0; i < count; i++) {
                 int voice = inversion + i;
                 close[i] = octave + pcs[voice % count] + (voice >= count ? OCTAVE : 0);

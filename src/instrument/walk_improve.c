@@ -166,10 +166,11 @@ static void kick_about(struct tour *t, size_t *best)
 {
     struct hf_random random;
     double length = round_length(t);
-    size_t kicks = KICK_WORK / t->size < KICKS_MOST ? KICK_WORK / t->size : KICKS_MOST;
+    size_t work = t->size < 8 ? 0 : KICK_WORK / t->size;
+    size_t kicks = work < KICKS_MOST ? work : KICKS_MOST;
     hf_random_init(&random, 1, 1);
     memcpy(best, t->round, t->size * sizeof *best);
-    for (size_t i = 0; i < kicks && t->size >= 8; i++) {
+    for (size_t i = 0; i < kicks; i++) {
         kick(t, &random);
         improve(t);
         double now = round_length(t);

@@ -80,7 +80,7 @@ static int divisor(int a, int b)
 void hf_resample(const struct hf_resampler *r, const float *in, int64_t count, int from_hz,
                  float *out, int to_hz)
 {
-    double taps[TAPS_MOST];
+    double taps[TAPS_MOST] = {0};
     double scale = 2 * cutoff * (to_hz < from_hz ? (double)to_hz / from_hz : 1);
     int64_t reach = (int64_t)(HF_RESAMPLE_CROSSINGS / scale) + 1;
     int64_t made = hf_resample_count(count, from_hz, to_hz);

@@ -123,7 +123,7 @@ static void draw_cell(const struct page *p, double x, double y, double width, do
     fill(p, x + 2, y + 2, width - 4, height - 4, (struct ink){0.97, 0.97, 0.97});
     fill(p, x + 2, y + 2, 7, height - 4, ink_of(sign));
     write_at(p, x + 14, y + 15, 10, 0, black, spell(p, pcs, names));
-    if (sign == ' ')
+    if (!cell || sign == ' ')
         snprintf(text, sizeof text, "never came");
     else if (marked == 0)
         snprintf(text, sizeof text, ".  %u times", cell->cued);
@@ -143,7 +143,7 @@ static double draw_map(const struct page *p, double y)
     for (int kind = 0; kind < 2; kind++)
         write_at(p, LEFT + label + 3 * kind * width + 4, y + 16, 9, 0, grey, kinds[kind]);
     y += 20;
-    for (int triad = 0; triad < TRIADS; triad++, y += height) {
+    for (int triad = 0; triad < TRIADS; triad++) {
         struct hf_completion six[HF_COMPLETIONS_MOST];
         hf_pcset held = hf_review_triad(triad);
         hf_pairing_complete(held, hf_setclass_find(3, 5), six);
@@ -152,6 +152,7 @@ static double draw_map(const struct page *p, double y)
             int column = (six[i].kind - 1) * 3 + six[i].position - 1;
             draw_cell(p, LEFT + label + column * width, y, width, height, held, six[i].pcs);
         }
+        y += height;
     }
     write_at(p, LEFT, y + 12, 8, 0, grey,
              "By the last 20 marks:  # sure   + fair   - weak   ? fewer than 5   . none.");

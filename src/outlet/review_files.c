@@ -331,8 +331,9 @@ static enum hf_status pack(const struct work *w, char **bytes, size_t *length, s
     size_t size = 8 + packed_length;
     for (size_t i = 0; i < files->left_count; i++)
         size += strlen(files->left[i].file + directory) + strlen(files->left[i].why) + 2;
-    char *all = malloc(size), *at = all + 8;
+    char *all = malloc(size);
     if (all) {
+        char *at = all + 8;
         for (int i = 0; i < 8; i++)
             all[i] = (char)((uint64_t)packed_length >> (8 * i));
         memcpy(at, packed, packed_length);

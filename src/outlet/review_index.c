@@ -207,9 +207,10 @@ static char *make_table(const struct hf_crc32_tables *tables, const struct revie
     uint64_t place = 0;
     for (size_t i = 0; i < count; i++)
         size += entry_size(&entries[i]);
-    char *bytes = malloc(size), *at = bytes + HEAD;
+    char *bytes = malloc(size);
     if (!bytes)
         return NULL;
+    char *at = bytes + HEAD;
     for (size_t i = 0; i < count; i++) {
         const struct review_entry *entry = &entries[i];
         uint32_t sum =

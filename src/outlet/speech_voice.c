@@ -57,9 +57,12 @@ struct speech_voice *speech_voice_open(const char *name, const struct speech_wor
         v = calloc(1, sizeof *v);
         if (v)
             v->voice = voices[i].get(NULL);
+        break;
     }
-    if (!v)
+    if (!v || !v->voice) {
+        free(v);
         return NULL;
+    }
     v->lexicon = val_lexicon(feat_val(v->voice->features, "lexicon"));
     add_words(v, words);
     return v;

@@ -50,7 +50,7 @@ static bool is_weaker(const struct one *a, const struct one *b, int32_t today)
  * longest. */
 static struct one find_weakest(const struct hf_review *review, int32_t today)
 {
-    struct one weakest = {.triad = -1};
+    struct one weakest = {0};
     for (int triad = 0; triad < TRIADS; triad++) {
         struct hf_completion six[HF_COMPLETIONS_MOST];
         hf_pcset held = hf_review_triad(triad);
@@ -58,7 +58,7 @@ static struct one find_weakest(const struct hf_review *review, int32_t today)
         for (int i = 0; i < count; i++) {
             struct one it = {triad, six[i].kind, six[i].pcs,
                              hf_review_find(review, held, six[i].pcs)};
-            if (weakest.triad < 0 || is_weaker(&it, &weakest, today))
+            if (!weakest.pcs || is_weaker(&it, &weakest, today))
                 weakest = it;
         }
     }
@@ -85,13 +85,15 @@ static void look_at(const struct hf_review *review, int triad, int32_t today, lo
 static int choose_triad(const struct hf_review *review, int32_t today, unsigned taken, bool longest,
                         long *figure)
 {
-    int chosen = -1;
+    int chosen = 0;
+    bool any = false;
     for (int triad = 0; triad < TRIADS; triad++) {
         long days, cues;
         if (taken >> triad & 1)
             continue;
         look_at(review, triad, today, &days, &cues);
-        bool better = chosen < 0 || (longest ? days > *figure : cues < *figure);
+        bool better = !any || (longest ? days > *figure : cues < *figure);
+        any = true;
         if (better) {
             chosen = triad;
             *figure = longest ? days : cues;

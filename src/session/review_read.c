@@ -130,7 +130,10 @@ static void keep_head(struct hf_review_reader *r, const char *rest, size_t lengt
         return;
     memcpy(copy, rest, length);
     free(kept->rest);
-    *kept = (struct kept_head){copy, length, rate_hz, *request};
+    kept->rest = copy;
+    kept->length = length;
+    kept->rate_hz = rate_hz;
+    kept->request = *request;
     r->next_head = (r->next_head + 1) % HEADS_KEPT;
 }
 

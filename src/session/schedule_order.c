@@ -73,14 +73,15 @@ static void go_by_movement(struct hf_schedule *s, bool near)
     int last =
         s->given ? s->sequence[s->count - 1] : (int)hf_random_below(&s->orders, (uint32_t)s->count);
     for (int place = 0; place < s->count; place++) {
-        int best = -1, best_distance = 0, equals = 0;
+        int best = 0, best_distance = 0, equals = 0; /* equals 0: none yet */
         for (int i = 0; i < s->count; i++) {
             int distance = hf_pcset_movement(s->completions[last].pcs, s->completions[i].pcs, NULL);
             if (come[i] || (i == last && s->count > 1 && place == 0 && s->given))
                 continue;
             if (place == 0 && !s->given)
                 distance = i == last ? (near ? -1 : 1000) : distance; /* begin with the draw */
-            bool better = best < 0 || (near ? distance < best_distance : distance > best_distance);
+            bool better =
+                equals == 0 || (near ? distance < best_distance : distance > best_distance);
             equals = better ? 1 : distance == best_distance ? equals + 1 : equals;
             if (better ||
                 (distance == best_distance && hf_random_below(&s->orders, (uint32_t)equals) == 0)) {

@@ -50,7 +50,7 @@ void hf_level_apply(struct hf_level *l, int64_t chunk_at, struct hf_bus *bus)
     if (fades)
         hf_fade_chunk(chunk_at - l->at, l->length, fade);
     for (int i = 0; i < HF_CHUNK; i++) {
-        float now = chunk_at + i - l->at < l->length ? gain(l, fade[i]) : l->to;
+        float now = fades && chunk_at + i - l->at < l->length ? gain(l, fade[i]) : l->to;
         bus->left[i] *= now;
         bus->right[i] *= now;
     }
