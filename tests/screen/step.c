@@ -2,14 +2,15 @@
 /*
  * step: does the screen change when the sound is heard? It runs a player on a terminal of its own
  * and listens to it as a client of the same JACK server.
- *   step ONSETS LIMIT_MS PROGRAM ARGUMENT...
+ *   step ONSETS LIMIT_MS SHARE PROGRAM ARGUMENT...
  *
  * Heard: the first sample over a threshold after a while of silence, at the time that the server
  * gives that frame, plus the latency of the playback port. Shown: pitches ("Eb4 A4 D5") written to
  * the terminal, where before it had blanks, at the time that they are read. The session must be one
  * that shows pitches with each onset and is silent between (--drone off --cue confirm).
  * Prints the greatest and the mean difference; status 0 when there were at least so many onsets, as
- * many changes, and none was farther apart than the limit.
+ * many changes, no less than SHARE percent of them within the limit, and the mean within half of
+ * it.
  */
 #define _XOPEN_SOURCE 700
 
@@ -164,7 +165,7 @@ static double latency_s(void)
     return (double)range.max / jack_get_sample_rate(client);
 }
 
-static int compare(int wanted, double limit_ms)
+static int compare(int wanted, double limit_ms, long share)
 {
     int count = atomic_load(&heard.count);
     double offset = offset_s(), latency = latency_s(), worst = 0, sum = 0;
@@ -174,33 +175,38 @@ static int compare(int wanted, double limit_ms)
         before++;
     memmove(shown.at, shown.at + before, sizeof shown.at - (size_t)before * sizeof shown.at[0]);
     shown.count -= before;
+    int within = 0;
     for (int i = 0; i < count && i < shown.count; i++) {
         double at = (double)heard.at[i] * 1e-6 + offset + latency;
         double late_ms = (shown.at[i] - at) * 1000;
         worst = fabs(late_ms) > fabs(worst) ? late_ms : worst;
         sum += late_ms;
+        within += fabs(late_ms) <= limit_ms;
         if (fabs(late_ms) > limit_ms)
             printf("onset %d: shown %.1f ms after it was heard\n", i + 1, late_ms);
     }
     printf(
         "%d onsets, %d changes; latency %.1f ms; shown %.1f ms after in the mean, %.1f at most\n",
         count, shown.count, latency * 1000, sum / (count ? count : 1), worst);
-    return count >= wanted && count == shown.count && fabs(worst) <= limit_ms ? 0 : 1;
+    bool well = within * 100L >= share * count && fabs(sum) <= count * limit_ms / 2;
+    return count >= wanted && count == shown.count && well ? 0 : 1;
 }
 
 int main(int argc, char **argv)
 {
     int master = -1;
     heard.quiet = QUIET;
-    if (argc < 4 || !begin()) {
-        fprintf(stderr, "usage: step ONSETS LIMIT_MS PROGRAM ARGUMENT..., beside a JACK server\n");
+    if (argc < 5 || !begin()) {
+        fprintf(stderr,
+                "usage: step ONSETS LIMIT_MS SHARE PROGRAM ARGUMENT..., beside a JACK server\n");
         return 64;
     }
-    pid_t child = start(argv + 3, &master);
+    pid_t child = start(argv + 4, &master);
     if (child < 0)
         return 1;
     follow(child, master);
-    int failed = compare((int)strtol(argv[1], NULL, 10), strtod(argv[2], NULL));
+    int failed =
+        compare((int)strtol(argv[1], NULL, 10), strtod(argv[2], NULL), strtol(argv[3], NULL, 10));
     jack_client_close(client);
     return failed;
 }
