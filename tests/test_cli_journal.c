@@ -2,8 +2,10 @@
 /* Journals that are torn, damaged, incomplete, of another version, or none at all, through the
  * program. published: the interface contract's section on the journal and its exit statuses. */
 #define _XOPEN_SOURCE 700
+#define _DEFAULT_SOURCE /* flock */
 
 #include <stdio.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 
 #include "run.h"
@@ -254,6 +256,103 @@ static void it_needs_no_patch_file(void **state)
     free(b);
 }
 
+/* One wrong byte in each record in turn: what is said without --salvage, and with it. What comes
+ * after the record that is left out may need it; here only a cue's mark would. */
+static void a_damaged_record_is_passed_over_on_request(void **state)
+{
+    (void)state;
+    make_journal();
+    size_t length = 0;
+    char *text = (char *)scratch_read("j.jsonl", &length), *at = text;
+    for (int record = 0; record < END; record++, at = strchr(at, '\n') + 1) {
+        at[9] ^= 1;
+        scratch_write("bad.jsonl", text, length);
+        at[9] ^= 1;
+        dry("bad.jsonl");
+        assert_int_equal(ran.status, DATA);
+        assert_true((strstr(ran.err, "--salvage") != NULL) == (record != SESSION));
+        run("replay", scratch("bad.jsonl"), "--dry-run", "--salvage", NULL);
+        if (record < CUE_1) { /* nothing to stand on */
+            assert_int_equal(ran.status, DATA);
+            continue;
+        }
+        assert_warned("1 record of the journal is left out");
+        run("replay", scratch("bad.jsonl"), "--salvage", "-o", scratch("out.wav"), NULL);
+        assert_warned("1 record of the journal is left out");
+        assert_int_equal(frames_of(scratch("out.wav")), 28000 + 40000); /* as it was */
+    }
+    free(text);
+}
+
+/* Lines that are gone, two that grew together, one twice: counted by their numbers. */
+static void records_that_are_missing_are_counted(void **state)
+{
+    (void)state;
+    make_journal();
+    struct forge forge = forge_read("j.jsonl");
+    forge_write(&forge, "j.jsonl");
+    size_t length = 0;
+    char *text = (char *)scratch_read("j.jsonl", &length), *line[LINES + 1] = {text};
+    for (int i = 1; i <= LINES; i++)
+        line[i] = strchr(line[i - 1], '\n') + 1;
+    static const struct {
+        int from, to; /* lines that are taken away */
+        const char *says;
+    } rows[] = {{2, 3, "1 record of"}, {2, 4, "2 records of"}, {3, 8, "5 records of"}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        FILE *file = fopen(scratch("bad.jsonl"), "wb");
+        assert_non_null(file);
+        fwrite(text, 1, (size_t)(line[rows[i].from] - text), file);
+        fputs(line[rows[i].to], file);
+        assert_int_equal(fclose(file), 0);
+        run("replay", scratch("bad.jsonl"), "--dry-run", "--salvage", NULL);
+        assert_warned(rows[i].says);
+    }
+    line[4][-1] = ' '; /* no end of a line any more */
+    scratch_write("bad.jsonl", text, length);
+    run("replay", scratch("bad.jsonl"), "--dry-run", "--salvage", NULL);
+    assert_warned("2 records of");
+    line[4][-1] = '\n';
+    FILE *file = fopen(scratch("bad.jsonl"), "wb");
+    assert_non_null(file);
+    fwrite(text, 1, (size_t)(line[4] - text), file);
+    fputs(line[3], file);
+    assert_int_equal(fclose(file), 0);
+    run("replay", scratch("bad.jsonl"), "--dry-run", "--salvage", NULL);
+    assert_warned("1 record of");
+    forge_free(&forge);
+    free(text);
+}
+
+static void of_a_sound_journal_nothing_is_left_out(void **state)
+{
+    (void)state;
+    make_journal();
+    dry("j.jsonl");
+    char *plain = strdup(ran.out);
+    run("replay", scratch("j.jsonl"), "--dry-run", "--salvage", NULL);
+    assert_ran();
+    assert_string_equal(ran.out, plain);
+    free(plain);
+}
+
+static void a_journal_that_a_session_writes_is_not_written_over(void **state)
+{
+    (void)state;
+    make_journal();
+    size_t length = 0, after = 0;
+    free(scratch_read("j.jsonl", &length));
+    int held = open(scratch("j.jsonl"), O_RDWR);
+    assert_int_equal(flock(held, LOCK_EX), 0);
+    run("render", "--dry-run", "--rounds", "2", "--journal", scratch("j.jsonl"), NULL);
+    assert_refused(73, "a running session has it open");
+    close(held);
+    free(scratch_read("j.jsonl", &after));
+    assert_int_equal(length, after);
+    run("render", "--dry-run", "--rounds", "2", "--journal", scratch("j.jsonl"), NULL);
+    assert_ran();
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, scratch_make, scratch_remove)
 
 int main(void)
@@ -271,6 +370,10 @@ int main(void)
         TEST(without_an_end_it_replays_what_was_written),
         TEST(types_that_are_not_known_are_skipped),
         TEST(it_needs_no_patch_file),
+        TEST(a_damaged_record_is_passed_over_on_request),
+        TEST(records_that_are_missing_are_counted),
+        TEST(of_a_sound_journal_nothing_is_left_out),
+        TEST(a_journal_that_a_session_writes_is_not_written_over),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

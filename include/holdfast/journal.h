@@ -137,6 +137,7 @@ struct hf_journal {
     size_t count;
     bool torn;           /* the last line was not whole and was left out */
     size_t whole_length; /* bytes of the whole lines */
+    size_t left_out;     /* records that hf_journal_salvage did without */
 };
 
 void hf_head_deinit(struct hf_head *head);
@@ -158,6 +159,12 @@ enum hf_status hf_journal_format(const struct hf_record *record, char **line, si
  * record, diag->line the line); a last line that is not whole is no error but `torn`. */
 enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journal *out,
                                 struct hf_diag *diag) HF_CHECKED;
+
+/* The same, but goes on past what is damaged or missing after the session record, and tells in
+ * `left_out` how many records that were. What is left may contradict itself where one is missing:
+ * hf_replay_salvage (replay.h) looks to that. Of a sound journal nothing is left out. */
+enum hf_status hf_journal_salvage(const char *text, size_t length, struct hf_journal *out,
+                                  struct hf_diag *diag) HF_CHECKED;
 
 void hf_journal_deinit(struct hf_journal *journal);
 

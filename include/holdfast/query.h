@@ -50,8 +50,12 @@ json_t *hf_query_class(const struct hf_setclass *class);
 json_t *hf_query_set(hf_pcset set);
 /* Appends and takes `value`; a NULL of either kind frees the other and gives NULL. */
 json_t *hf_query_append(json_t *array, json_t *value);
-/* Prints one object on a line, and frees it. HF_E_MEMORY for NULL, HF_E_IO. */
+/* Prints one object on a line, whole or not at all, and frees it. HF_E_MEMORY (also for NULL),
+ * HF_E_IO. */
 enum hf_status hf_query_print(json_t *object, struct hf_diag *diag) HF_CHECKED;
+/* The same, with so many digits of a number in place of ten. */
+enum hf_status hf_query_print_digits(json_t *object, size_t digits,
+                                     struct hf_diag *diag) HF_CHECKED;
 
 /* ---- words ---- */
 

@@ -41,6 +41,10 @@ struct hf_replay_speech hf_replay_speak(struct hf_replay *replay, const struct h
 
 struct hf_source hf_replay_source(struct hf_replay *replay);
 
+/* Leaves out the records that contradict those before them, as some do where others are missing
+ * (hf_journal_salvage), and adds them to the journal's `left_out`. HF_E_MEMORY. */
+enum hf_status hf_replay_salvage(struct hf_journal *journal, struct hf_diag *diag) HF_CHECKED;
+
 /* The timeline that a journal comes to, closed where it has no end. The caller deinits it.
  * HF_E_DATA for records that contradict each other, and for more than HF_SESSION_MOST_DAYS;
  * HF_E_MEMORY. */

@@ -9,6 +9,7 @@
 #ifndef HOLDFAST_STORE_H
 #define HOLDFAST_STORE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include <holdfast/journal.h>
@@ -27,6 +28,12 @@ struct hf_store;
  * HF_E_IO, HF_E_MEMORY. */
 enum hf_status hf_store_create(struct hf_store **out, const char *path, const char *first_lines,
                                size_t length, struct hf_diag *diag) HF_CHECKED;
+
+/* Is a session writing to the journal at `path`, in this program or another? */
+bool hf_store_in_use(const char *path);
+
+/* HF_E_CREATE, with the reason, for a journal in use; for those who write over one otherwise. */
+enum hf_status hf_store_refuse_in_use(const char *path, struct hf_diag *diag) HF_CHECKED;
 
 /* Writes one line (with its newline) wholly and syncs its data. HF_E_IO is final: what had been
  * written of the line is cut off again as far as the disk allows, and every later append fails

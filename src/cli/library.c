@@ -2,6 +2,7 @@
 #include "library.h"
 
 #include <dirent.h>
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -82,13 +83,16 @@ static void add_name(struct library_names *names, const char *name, size_t lengt
 void library_list(const struct library *library, struct library_names *names)
 {
     char path[1024];
-    DIR *directory = hf_cli_config_path(library->folder, path, sizeof path) ? opendir(path) : NULL;
     names->count = 0;
-    for (struct dirent *entry; directory && (entry = readdir(directory));) {
+    errno = 0;
+    DIR *directory = hf_cli_config_path(library->folder, path, sizeof path) ? opendir(path) : NULL;
+    for (struct dirent *entry; directory && (errno = 0, entry = readdir(directory));) {
         size_t length = strlen(entry->d_name);
         if (length > 4 && entry->d_name[0] != '.' && !strcmp(entry->d_name + length - 4, ".ini"))
             add_name(names, entry->d_name, length - 4);
     }
+    if (errno && errno != ENOENT)
+        hf_cli_warn("those of your own in %.200s are left out: %s", path, strerror(errno));
     if (directory)
         closedir(directory);
     for (int i = 0; library->shipped(i); i++)

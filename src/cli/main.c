@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <holdfast/jsonmemory.h>
 #include <holdfast/version.h>
 
 #include "manual.h"
@@ -47,6 +48,7 @@ int main(int argc, char **argv)
      * reason to die. */
     signal(SIGPIPE, SIG_IGN);
     signal(SIGXFSZ, SIG_IGN);
+    hf_jsonmemory_watch();
     if (!hf_cli_keep_standard())
         return hf_status_exit(HF_E_IO);
     if (argc > 0)

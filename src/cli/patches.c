@@ -100,45 +100,46 @@ static void print_row(const char *name, const struct hf_patch *patch)
 }
 
 /* One line or object a patch; one that is wrong is told and left out. */
-static json_t *each_patch(const struct library_names *names, bool json)
+static enum hf_status each_patch(const struct library_names *names, json_t **list,
+                                 struct hf_diag *diag)
 {
-    json_t *list = json ? json_array() : NULL;
-    for (int i = 0; i < names->count; i++) {
-        struct hf_diag diag = {0};
+    enum hf_status status = HF_OK;
+    for (int i = 0; i < names->count && status != HF_E_MEMORY; i++) {
         struct hf_patch patch;
         char *text = NULL;
-        if (hf_cli_find_patch(names->name[i], RATE_HZ, &patch, &text, &diag) != HF_OK)
-            hf_cli_warn("%s", diag.message);
-        else if (json)
-            list = hf_query_append(list, patch_object(names->name[i], &patch));
-        else
+        status = hf_cli_find_patch(names->name[i], RATE_HZ, &patch, &text, diag);
+        if (status != HF_OK && status != HF_E_MEMORY)
+            hf_cli_warn("%s", diag->message);
+        else if (status == HF_OK && list)
+            *list = hf_query_append(*list, patch_object(names->name[i], &patch));
+        else if (status == HF_OK)
             print_row(names->name[i], &patch);
         free(text);
     }
-    return list;
+    return status == HF_E_MEMORY ? status : HF_OK;
 }
 
 /* Six digits are enough for numbers that are rounded already, and write them as they are read. */
 static enum hf_status print_json(json_t *list, struct hf_diag *diag)
 {
-    json_t *object = json_pack("{s:i,s:o}", "holdfast", HF_FORMAT, "patches", list);
-    if (!object)
-        return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(6)) != 0 ||
-                 putchar('\n') == EOF;
-    json_decref(object);
-    return failed ? hf_fail(diag, HF_E_IO, "the output could not be written") : HF_OK;
+    return hf_query_print_digits(json_pack("{s:i,s:o}", "holdfast", HF_FORMAT, "patches", list), 6,
+                                 diag);
 }
 
 static enum hf_status print_list(bool json, struct hf_diag *diag)
 {
     static const struct library library = {"patch", "patches", shipped, NULL};
     static struct library_names names; /* large: not on the stack */
+    json_t *list = json ? json_array() : NULL;
     library_list(&library, &names);
-    if (json)
-        return print_json(each_patch(&names, true), diag);
-    printf("%-14s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");
-    each_patch(&names, false);
+    if (!json)
+        printf("%-14s %-6s %6s %7s %6s\n", "name", "kind", "LUFS", "bright", "rough");
+    enum hf_status status = each_patch(&names, json ? &list : NULL, diag);
+    if (status == HF_OK && json)
+        return print_json(list, diag);
+    json_decref(list);
+    if (status != HF_OK)
+        return status;
     printf("\n");
     hf_paragraph_print(LABEL, "LUFS",
                        "loudness: of held notes together; of a struck note at its loudest");

@@ -73,7 +73,11 @@ static enum hf_status default_journal(char path[PATH_BYTES], struct hf_diag *dia
 static enum hf_status check_own_journal(const char *name, struct hf_diag *diag)
 {
     struct stat found;
-    if (stat(name, &found) == 0 && S_ISREG(found.st_mode) && found.st_size > 0) {
+    errno = 0;
+    bool is_there = stat(name, &found) == 0;
+    if (!is_there && errno != ENOENT)
+        return hf_fail(diag, HF_E_CREATE, "cannot create %.240s: %s", name, strerror(errno));
+    if (is_there && S_ISREG(found.st_mode) && found.st_size > 0) {
         hf_fail(diag, HF_E_CREATE, "%.240s is there already, and a record is not written over",
                 name);
         hf_advise(diag, "choose another name, or leave out --journal");

@@ -4,7 +4,10 @@
 #include <holdfast/query.h>
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+
+#include <holdfast/jsonmemory.h>
 
 enum { TAKE_JSON = HF_QUERY_FIRST, TAKE_NAMES, TAKE_AS_WRITTEN };
 
@@ -113,16 +116,23 @@ json_t *hf_query_set(hf_pcset set)
                      hf_query_pcs(class->prime));
 }
 
+enum hf_status hf_query_print_digits(json_t *object, size_t digits, struct hf_diag *diag)
+{
+    size_t flags = JSON_COMPACT | JSON_REAL_PRECISION(digits);
+    char *text = object ? json_dumps(object, flags) : NULL;
+    bool whole = text && !hf_jsonmemory_failed();
+    json_decref(object);
+    if (whole)
+        puts(text);
+    free(text);
+    if (!whole)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    return ferror(stdout) ? hf_fail(diag, HF_E_IO, "the output could not be written") : HF_OK;
+}
+
 enum hf_status hf_query_print(json_t *object, struct hf_diag *diag)
 {
-    if (!object)
-        return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    int failed = json_dumpf(object, stdout, JSON_COMPACT | JSON_REAL_PRECISION(10)) != 0 ||
-                 putchar('\n') == EOF;
-    json_decref(object);
-    if (failed)
-        return hf_fail(diag, HF_E_IO, "the output could not be written");
-    return HF_OK;
+    return hf_query_print_digits(object, 10, diag);
 }
 
 /* ---- words ----------------------------------------------------------------------------------- */

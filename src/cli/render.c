@@ -127,6 +127,8 @@ static enum hf_status make(struct session *s, struct hf_diag *diag)
     struct recorder recorder = {0};
     enum hf_status status = HF_OK;
     if (s->journal)
+        status = hf_store_refuse_in_use(s->journal, diag);
+    if (status == HF_OK && s->journal)
         status = hf_wholefile_open(&recorder.whole, s->journal, diag);
     if (status == HF_OK)
         status = recorder_head(&recorder, &s->head, diag);

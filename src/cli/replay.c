@@ -21,6 +21,7 @@ const struct hf_cli_option hf_cli_replay_options[] = {
     {"bits", 0, "DEPTH", "16, 24 or float (as recorded)", HF_OPT_BITS + 1},
     {"rate", 0, "HZ", "samples a second (as recorded; live: the output's)", HF_OPT_RATE + 1},
     {"dry-run", 0, NULL, "print the timeline, make no sound", CODE_DRY_RUN},
+    {"salvage", 0, NULL, "go on past what is damaged, and say how much that was", CODE_SALVAGE},
     {NULL, 0, NULL, NULL, 0},
 };
 
@@ -32,12 +33,17 @@ static enum hf_status no_record(void *self, const struct hf_record *record, stru
     return HF_OK;
 }
 
+static void warn_torn(void)
+{
+    hf_cli_warn("the last record of the journal is not whole and is left out");
+}
+
 enum hf_status session_read_journal(const char *path, struct hf_journal *journal,
                                     struct hf_diag *diag)
 {
     enum hf_status status = hf_store_read_journal(path, journal, diag);
     if (status == HF_OK && journal->torn)
-        hf_cli_warn("the last record of the journal is not whole and is left out");
+        warn_torn();
     return status;
 }
 
@@ -149,15 +155,48 @@ static enum hf_status to_output(struct session *s, struct hf_journal *journal,
     return status;
 }
 
+/* A journal that is damaged, as far as it goes. */
+static enum hf_status salvage(const char *path, struct hf_journal *journal, struct hf_diag *diag)
+{
+    char *text = NULL;
+    size_t length = 0;
+    enum hf_status status = hf_store_read(path, &text, &length, diag);
+    if (status == HF_OK)
+        status = hf_journal_salvage(text, length, journal, diag);
+    free(text);
+    if (status != HF_OK)
+        return status;
+    status = hf_replay_salvage(journal, diag);
+    if (status != HF_OK)
+        hf_journal_deinit(journal);
+    else if (journal->left_out > 0)
+        hf_cli_warn("%zu record%s of the journal %s left out: damaged, missing, or of no sense "
+                    "without those",
+                    journal->left_out, journal->left_out == 1 ? "" : "s",
+                    journal->left_out == 1 ? "is" : "are");
+    if (status == HF_OK && journal->torn)
+        warn_torn();
+    return status;
+}
+
+/* Something can be saved where the session record is whole. */
+static enum hf_status advise(enum hf_status status, struct hf_diag *diag)
+{
+    if (status == HF_E_DATA && !diag->advice[0] && strncmp(diag->message, "record ", 7) == 0)
+        hf_advise(diag, "--salvage goes on past it");
+    return status;
+}
+
 static enum hf_status replay(struct session *s, const char *path, int *signal_number,
                              struct hf_diag *diag)
 {
     struct hf_journal journal;
     struct hf_timeline timeline;
-    enum hf_status status = session_read_journal(path, &journal, diag);
+    enum hf_status status =
+        s->salvage ? salvage(path, &journal, diag) : session_read_journal(path, &journal, diag);
     if (status != HF_OK)
-        return status;
-    status = hf_replay_timeline(&journal, &timeline, diag);
+        return advise(status, diag);
+    status = advise(hf_replay_timeline(&journal, &timeline, diag), diag);
     if (status == HF_OK) {
         if (s->dry_run)
             say_timeline(&timeline, journal.records[0].pcs, journal.head.request.rate_hz);

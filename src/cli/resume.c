@@ -3,12 +3,9 @@
 #include "resume.h"
 
 #include <dirent.h>
-#include <fcntl.h>
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/file.h>
-#include <unistd.h>
 
 #include <holdfast/chord.h>
 
@@ -38,17 +35,6 @@ void resume_free(struct resume *resume)
 }
 
 /* ---- one journal ----------------------------------------------------------------------------- */
-
-/* Somebody is writing to it. */
-static bool is_running(const char *path)
-{
-    int descriptor = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY | O_NONBLOCK);
-    if (descriptor < 0)
-        return false;
-    bool locked = flock(descriptor, LOCK_EX | LOCK_NB) != 0;
-    close(descriptor);
-    return locked;
-}
 
 /* How far the session came for certain: a cue is written ahead when the one before it begins. */
 static int64_t reached(const struct hf_journal *journal, const struct hf_timeline *t)
@@ -110,7 +96,7 @@ static enum hf_status take_named(struct resume *r, const char *path, struct hf_d
 {
     bool early = false;
     enum hf_status status = look_at(r, path, &early, diag);
-    if (status == HF_OK && is_running(path))
+    if (status == HF_OK && hf_store_in_use(path))
         status = hf_fail(diag, HF_E_USAGE, "the session of %.200s is still playing", path);
     if (status == HF_OK && !early) {
         status = hf_fail(diag, HF_E_USAGE, "the session of %.200s came to its end", path);
@@ -167,7 +153,7 @@ static bool find_newest(struct resume *r, const char *directory, char (*names)[N
         bool fine = look_at(r, path, &early, NULL) == HF_OK;
         if (fine && r->journal.head.continues[0])
             snprintf(continued[known++], NAME_BYTES, "%s", r->journal.head.continues);
-        found = fine && early && !is_among(names[i], continued, known) && !is_running(path);
+        found = fine && early && !is_among(names[i], continued, known) && !hf_store_in_use(path);
         if (!found) {
             hf_journal_deinit(&r->journal);
             free(r->given);

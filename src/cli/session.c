@@ -61,6 +61,9 @@ enum hf_status session_option(void *self, int code, const char *text, struct hf_
         return hf_request_set(&s->request, HF_OPT_SPEAK, "names", diag);
     case CODE_SPEAK_ONLY:
         return hf_request_set(&s->request, HF_OPT_SPEAK, "all", diag);
+    case CODE_SALVAGE:
+        s->salvage = true;
+        return HF_OK;
     case CODE_SYNTH:
         s->synth = true;
         return HF_OK;

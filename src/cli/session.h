@@ -41,6 +41,7 @@ enum {
     CODE_RESUME,
     CODE_START,
     CODE_MIDI_IN,
+    CODE_SALVAGE,
     CODE_SAVE,
     CODE_WHY,
     CODE_SPEAK,
@@ -83,6 +84,7 @@ struct session {
     const char *save;                 /* --save, NULL without */
     bool beside_held, beside_from;    /* --held, --from on the command line */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
+    bool salvage;                     /* --salvage, of replay */
     bool resuming;                    /* --resume */
     struct resume *resume;            /* the session that it goes on with, or NULL; owned */
     bool tell;                        /* --tell, of hunt */

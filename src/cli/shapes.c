@@ -233,6 +233,18 @@ static void count_from_notes(struct shapes *asked)
     asked->ask.from = &asked->from;
 }
 
+/* Why nothing was found: a reason is fine, and whatever else came of asking is not. */
+static enum hf_status explained(enum hf_status status, const struct hf_diag *why,
+                                struct hf_diag *diag)
+{
+    if (status == HF_OK)
+        return hf_fail(diag, HF_E_BUG, "what is there was not found");
+    if (status == HF_E_USAGE)
+        return HF_OK;
+    *diag = *why;
+    return status;
+}
+
 /* ---- the held grip --------------------------------------------------------------------------- */
 
 /* Of all grips for the notes the one that allows most. */
@@ -249,8 +261,7 @@ static enum hf_status choose_grip(const struct shapes *asked, struct held *held,
     enum hf_status status = hf_shapes_find(&asked->board, &ask, &grips, diag);
     if (status == HF_OK && grips.count == 0) {
         held->none = true;
-        status =
-            hf_shapes_explain(&asked->board, &ask, &held->diag) == HF_E_USAGE ? HF_OK : HF_E_BUG;
+        status = explained(hf_shapes_explain(&asked->board, &ask, &held->diag), &held->diag, diag);
     } else if (status == HF_OK) {
         status = hf_grip_best(&asked->board, &asked->ask, &grips, completions, count, &best, &most,
                               diag);
@@ -299,9 +310,8 @@ static enum hf_status tell_shapes(const struct shapes *asked, const struct hf_sh
         why = held->diag;
     else
         status = hf_shapes_find(&asked->board, ask, &found, diag);
-    if (status == HF_OK && found.count == 0 && !why.message[0] &&
-        hf_shapes_explain(&asked->board, ask, &why) == HF_OK)
-        status = hf_fail(diag, HF_E_BUG, "shapes that are there were not found");
+    if (status == HF_OK && found.count == 0 && !why.message[0])
+        status = explained(hf_shapes_explain(&asked->board, ask, &why), &why, diag);
     if (status == HF_OK && asked->query.json)
         status = hf_query_print(shapes_json(asked, &found, held, &why), diag);
     else if (status == HF_OK)
@@ -342,8 +352,9 @@ static enum hf_status look_around(const struct shapes *asked, const struct held 
     enum hf_status status = hf_shapes_find(&asked->board, &ask, &around->shapes, diag);
     if (status != HF_OK || around->shapes.count)
         return status;
-    if (hf_shapes_explain(&asked->board, &ask, &around->why) == HF_OK)
-        return hf_fail(diag, HF_E_BUG, "shapes that are there were not found");
+    status = explained(hf_shapes_explain(&asked->board, &ask, &around->why), &around->why, diag);
+    if (status != HF_OK)
+        return status;
     status = hf_grip_nearest(&asked->board, &asked->ask, &held->grip, around->completion->pcs,
                              &around->elsewhere, &around->grip, &around->same_pitches, diag);
     if (status != HF_OK || !around->elsewhere)
@@ -393,10 +404,10 @@ static enum hf_status answer_families(const struct shapes *asked, struct hf_diag
                                   &families, diag);
     if (status == HF_OK)
         status = hf_family_pairs_find(&asked->board, &families, &pairs, diag);
-    if (status == HF_OK && families.count == 0 &&
-        hf_families_explain(&asked->board, &asked->ask, asked->notes.set, completions, count,
-                            &why) == HF_OK)
-        status = hf_fail(diag, HF_E_BUG, "families that are there were not found");
+    if (status == HF_OK && families.count == 0)
+        status = explained(hf_families_explain(&asked->board, &asked->ask, asked->notes.set,
+                                               completions, count, &why),
+                           &why, diag);
     if (status == HF_OK && asked->query.json)
         status =
             hf_query_print(shapes_families_json(asked, completions, &families, &pairs, &why), diag);

@@ -50,9 +50,13 @@ enum hf_status shapes_instruments(bool json, struct hf_diag *diag)
     library_list(&library_instruments, &names);
     for (int i = 0; i < names.count; i++) {
         struct hf_fretboard board;
-        struct hf_diag wrong;
-        if (hf_cli_load_instrument(names.name[i], &board, &wrong) != HF_OK)
-            hf_cli_warn("left out: %s", wrong.message);
+        enum hf_status status = hf_cli_load_instrument(names.name[i], &board, diag);
+        if (status == HF_E_MEMORY) {
+            json_decref(list);
+            return status;
+        }
+        if (status != HF_OK)
+            hf_cli_warn("left out: %s", diag->message);
         else if (json)
             list = hf_query_append(list, object_of(board.name, &board));
         else

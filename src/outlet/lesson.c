@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include <holdfast/base64.h>
+#include <holdfast/jsonmemory.h>
 #include <holdfast/sha256.h>
 #include <holdfast/version.h>
 
@@ -109,8 +110,10 @@ static enum hf_status put_data(const struct page *page, struct hf_diag *diag)
         return HF_E_MEMORY;
     char *text = json_dumps(data, JSON_COMPACT | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(9));
     json_decref(data);
-    if (!text)
+    if (!text || hf_jsonmemory_failed()) {
+        free(text);
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    }
     enum hf_status status = put(page, "<script type=\"application/json\" id=\"lesson\">", diag);
     if (status == HF_OK)
         status = put_json(page, text, diag);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include <holdfast/conductor.h>
+#include <holdfast/jsonmemory.h>
 #include <holdfast/sine.h>
 #include <holdfast/transport.h>
 
@@ -22,7 +23,7 @@ static json_t *head_data(const struct hf_head *head, struct hf_diag *diag)
     size_t length = 0;
     if (hf_journal_format_head(head, &line, &length, diag) != HF_OK)
         return NULL;
-    json_t *o = json_loadb(line, length, 0, NULL);
+    json_t *o = hf_jsonmemory_load(line, length, 0);
     free(line);
     static const char *const own[] = {"n", "t", "at", "crc"};
     for (size_t i = 0; o && i < sizeof own / sizeof own[0]; i++)
@@ -44,7 +45,7 @@ static json_t *record_data(const struct hf_record *record, struct hf_diag *diag)
     size_t length = 0;
     if (hf_journal_format(record, &line, &length, diag) != HF_OK)
         return NULL;
-    json_t *o = json_loadb(line, length, 0, NULL);
+    json_t *o = hf_jsonmemory_load(line, length, 0);
     free(line);
     static const char *const own[] = {"n", "t", "at", "tell", "hear", "end", "crc"};
     for (size_t i = 0; o && i < sizeof own / sizeof own[0]; i++)

@@ -75,6 +75,8 @@ static enum hf_status list_names(struct work *w, struct hf_diag *diag)
     DIR *listing = open_listing(w);
     size_t room = 0;
     enum hf_status status = HF_OK;
+    if (!listing && errno == ENOMEM)
+        return no_memory(diag);
     if (!listing)
         return hf_fail(diag, HF_E_INPUT, "cannot read the journals' directory: %s",
                        strerror(errno));

@@ -37,18 +37,26 @@ static int lock_directory(const char *path)
     return descriptor;
 }
 
-/* Has another program the journal at `path` open? */
-static bool in_use(const char *path)
+bool hf_store_in_use(const char *path)
 {
     struct stat there;
     if (stat(path, &there) != 0 || !S_ISREG(there.st_mode))
         return false;
-    int descriptor = open(path, O_RDWR | O_NONBLOCK | O_CLOEXEC);
+    int descriptor = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
     if (descriptor < 0)
         return false;
     bool locked = flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
     close(descriptor);
     return locked;
+}
+
+enum hf_status hf_store_refuse_in_use(const char *path, struct hf_diag *diag)
+{
+    if (!hf_store_in_use(path))
+        return HF_OK;
+    hf_fail(diag, HF_E_CREATE, "cannot create %.200s: a running session has it open", path);
+    hf_advise(diag, "end that session, or give this one another --journal");
+    return HF_E_CREATE;
 }
 
 /* Writes the first lines and takes the lock before the file has its name. */
@@ -78,15 +86,10 @@ enum hf_status hf_store_create(struct hf_store **out, const char *path, const ch
     }
     store->descriptor = -1;
     store->length = (off_t)length;
-    enum hf_status status;
     int directory = lock_directory(path);
-    if (in_use(path)) {
-        status =
-            hf_fail(diag, HF_E_CREATE, "cannot create %.200s: a running session has it open", path);
-        hf_advise(diag, "end that session, or give this one another --journal");
-    } else {
+    enum hf_status status = hf_store_refuse_in_use(path, diag);
+    if (status == HF_OK)
         status = write_first(store, path, first_lines, length, diag);
-    }
     if (directory >= 0)
         close(directory);
     if (status == HF_OK)

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include <holdfast/crc32.h>
+#include <holdfast/jsonmemory.h>
 #include <holdfast/number.h>
 #include <holdfast/text.h>
 #include <holdfast/version.h>
@@ -95,11 +96,11 @@ static enum hf_status get_head(const json_t *o, struct hf_head *head, struct hf_
 
 /* ---- lines ----------------------------------------------------------------------------------- */
 
-/* The object of a line whose check sum is right, or NULL. */
-static json_t *open_line(const char *line, size_t length)
+/* The object of a line whose check sum is right. HF_E_INPUT where there is none. */
+static enum hf_status open_line(const char *line, size_t length, json_t **out, struct hf_diag *diag)
 {
     if (length <= CRC_TAIL || line[length - 1] != '}')
-        return NULL;
+        return HF_E_INPUT;
     size_t body = length - CRC_TAIL;
     char expected[CRC_TAIL + 1];
     snprintf(expected, sizeof expected, "%s%08" PRIx32 "\"}", crc_key, hf_crc32(line, body));
@@ -108,21 +109,12 @@ static json_t *open_line(const char *line, size_t length)
     right = true; /* a fuzzer would stop at the sum */
 #endif
     if (!right)
-        return NULL;
-    return json_loadb(line, length, JSON_REJECT_DUPLICATES, NULL);
-}
-
-static enum hf_status grow(struct hf_journal *journal, size_t *room, struct hf_diag *diag)
-{
-    if (journal->count < *room)
-        return HF_OK;
-    size_t more = *room ? *room * 2 : 64;
-    struct hf_record *records = realloc(journal->records, more * sizeof *records);
-    if (!records)
+        return HF_E_INPUT;
+    json_t *object = hf_jsonmemory_load(line, length, JSON_REJECT_DUPLICATES);
+    if (!object && hf_jsonmemory_failed())
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    journal->records = records;
-    *room = more;
-    return HF_OK;
+    *out = object;
+    return object ? HF_OK : HF_E_INPUT;
 }
 
 /* Reads the object of line number `n`: the head, or a record. HF_E_DATA when a member is wrong. */
@@ -149,72 +141,136 @@ static enum hf_status read_object(const json_t *o, long n, struct hf_head *head,
 enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
                                     struct hf_record *record, struct hf_diag *diag)
 {
-    json_t *o = open_line(line, length);
-    if (!o)
+    json_t *o = NULL;
+    enum hf_status status = open_line(line, length, &o, diag);
+    if (status == HF_E_INPUT)
         return n == 0
                    ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
                    : hf_fail(diag, HF_E_INPUT, "record %ld of the journal is damaged", n);
-    enum hf_status status = read_object(o, n, head, record, diag);
+    if (status == HF_OK)
+        status = read_object(o, n, head, record, diag);
     json_decref(o);
     return status;
 }
 
-/* Takes the object of line number `n`. */
-static enum hf_status take(struct hf_journal *journal, size_t *room, const json_t *o, long n,
-                           struct hf_diag *diag)
-{
-    struct hf_record record;
-    enum hf_status status = read_object(o, n, &journal->head, &record, diag);
-    if (status != HF_OK || n == 0 || record.type == HF_RECORD_OTHER)
-        return status;
-    status = grow(journal, room, diag);
-    if (status == HF_OK)
-        journal->records[journal->count++] = record;
-    return status;
-}
+/* ---- a whole journal ------------------------------------------------------------------------- */
 
-static enum hf_status read_lines(const char *text, size_t length, struct hf_journal *journal,
-                                 struct hf_diag *diag)
+struct reading {
+    struct hf_journal *journal;
+    size_t room;
+    long next; /* the number that the next record should have */
+    bool lenient;
+    size_t bad; /* lines left out since the last good one */
+};
+
+static enum hf_status keep(struct reading *r, const struct hf_record *record, struct hf_diag *diag)
 {
-    size_t room = 0;
-    long n = 0;
-    for (size_t at = 0; at < length; n++) {
-        const char *newline = memchr(text + at, '\n', length - at);
-        size_t size = newline ? (size_t)(newline - (text + at)) : length - at;
-        bool last = !newline || at + size + 1 == length;
-        if (n == HF_JOURNAL_RECORDS_MOST)
-            return hf_fail(diag, HF_E_DATA, "the journal has more than %d records",
-                           HF_JOURNAL_RECORDS_MOST);
-        json_t *o = newline ? open_line(text + at, size) : NULL;
-        if (!o && last && n > 0) {
-            journal->torn = true;
-            return HF_OK;
-        }
-        if (!o && n == 0)
-            return hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole");
-        if (!o)
-            return hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", n);
-        enum hf_status status = take(journal, &room, o, n, diag);
-        json_decref(o);
-        if (status != HF_OK) {
-            if (diag)
-                diag->line = n + 1;
-            return status;
-        }
-        at += size + 1;
-        journal->whole_length = at;
+    struct hf_journal *journal = r->journal;
+    if (journal->count == r->room) {
+        size_t more = r->room ? r->room * 2 : 64;
+        struct hf_record *records = realloc(journal->records, more * sizeof *records);
+        if (!records)
+            return hf_fail(diag, HF_E_MEMORY, "out of memory");
+        journal->records = records;
+        r->room = more;
     }
+    journal->records[journal->count++] = *record;
     return HF_OK;
 }
 
-enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journal *out,
+/* The number that a line is read as: what should come, or a later one where lines may be missing.
+ */
+static long number_of(const struct reading *r, const json_t *o)
+{
+    int64_t number = 0;
+    bool later =
+        r->lenient && r->next > 0 && journal_get_whole(o, "n", r->next, INT32_MAX, &number);
+    return later ? (long)number : r->next;
+}
+
+/* Takes the object of the next line. */
+static enum hf_status take(struct reading *r, const json_t *o, struct hf_diag *diag)
+{
+    struct hf_record record;
+    long n = number_of(r, o);
+    enum hf_status status = read_object(o, n, &r->journal->head, &record, diag);
+    if (status == HF_OK && n > 0 && record.type != HF_RECORD_OTHER)
+        status = keep(r, &record, diag);
+    if (status != HF_OK)
+        return status;
+    r->journal->left_out += n > r->next ? (size_t)(n - r->next) : r->bad;
+    r->bad = 0;
+    r->next = n + 1;
+    return HF_OK;
+}
+
+/* HF_E_INPUT: it is not whole. */
+static enum hf_status take_line(struct reading *r, const char *line, size_t size,
                                 struct hf_diag *diag)
 {
+    json_t *o = NULL;
+    enum hf_status status = open_line(line, size, &o, diag);
+    if (status == HF_OK)
+        status = take(r, o, diag);
+    json_decref(o);
+    return status;
+}
+
+/* What becomes of a line that could not be taken. */
+static enum hf_status judge(struct reading *r, enum hf_status status, bool last,
+                            struct hf_diag *diag)
+{
+    if (status == HF_E_INPUT && last && r->next > 0) {
+        r->journal->torn = true;
+        return HF_OK;
+    }
+    if (status == HF_E_INPUT)
+        status = r->next == 0
+                     ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
+                     : hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", r->next);
+    if (status != HF_E_DATA || !r->lenient || r->next == 0)
+        return status;
+    r->bad++;
+    return HF_OK;
+}
+
+static enum hf_status read_lines(struct reading *r, const char *text, size_t length,
+                                 struct hf_diag *diag)
+{
+    long lines = 0;
+    for (size_t at = 0; at < length; lines++) {
+        const char *newline = memchr(text + at, '\n', length - at);
+        size_t size = newline ? (size_t)(newline - (text + at)) : length - at;
+        bool last = !newline || at + size + 1 == length;
+        if (lines == HF_JOURNAL_RECORDS_MOST)
+            return hf_fail(diag, HF_E_DATA, "the journal has more than %d records",
+                           HF_JOURNAL_RECORDS_MOST);
+        enum hf_status status = newline ? take_line(r, text + at, size, diag) : HF_E_INPUT;
+        bool taken = status == HF_OK;
+        if (!taken)
+            status = judge(r, status, last, diag);
+        if (status != HF_OK) {
+            if (diag)
+                diag->line = lines + 1;
+            return status;
+        }
+        at += size + 1;
+        if (taken)
+            r->journal->whole_length = at;
+    }
+    r->journal->left_out += r->bad;
+    return HF_OK;
+}
+
+static enum hf_status parse(const char *text, size_t length, bool lenient, struct hf_journal *out,
+                            struct hf_diag *diag)
+{
     struct hf_journal journal;
+    struct reading reading = {.journal = &journal, .lenient = lenient};
     memset(&journal, 0, sizeof journal);
     if (length == 0)
         return hf_fail(diag, HF_E_DATA, "the journal is empty");
-    enum hf_status status = read_lines(text, length, &journal, diag);
+    enum hf_status status = read_lines(&reading, text, length, diag);
     if (status == HF_OK && (journal.count == 0 || journal.records[0].type != HF_RECORD_HOLD))
         status = hf_fail(diag, HF_E_DATA, "the journal has no hold record (1)");
     if (status != HF_OK) {
@@ -223,6 +279,18 @@ enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journ
     }
     *out = journal;
     return HF_OK;
+}
+
+enum hf_status hf_journal_parse(const char *text, size_t length, struct hf_journal *out,
+                                struct hf_diag *diag)
+{
+    return parse(text, length, false, out, diag);
+}
+
+enum hf_status hf_journal_salvage(const char *text, size_t length, struct hf_journal *out,
+                                  struct hf_diag *diag)
+{
+    return parse(text, length, true, out, diag);
 }
 
 void hf_journal_deinit(struct hf_journal *journal)
