@@ -353,6 +353,90 @@ test("nothing below the cue moves while it plays", async () => {
   await page.done();
 });
 
+test("a telephone shows the names and what is pressed at once", async () => {
+  const page = await opened(sheet(...quick, "--hand", "guitar"), { viewport: { width: 360, height: 640 } });
+  const box = (id) => page.evaluate((of) => document.getElementById(of).getBoundingClientRect().toJSON(), id);
+  assert.ok((await box("leave")).bottom - (await box("stage")).top < 560);
+  assert.ok((await box("frame")).width > 100);
+  await page.done();
+});
+
+test("what is said aloud has its signs in words, and no number that is not seen", async () => {
+  const roam = await opened(sheet("roam"));
+  await roam.click("#play");
+  await until(roam, "todo", /Choose one/);
+  await roam.keyboard.press("3");
+  await until(roam, "say", /^Find: D E flat A$/);
+  await roam.click("#help summary");
+  assert.strictEqual(await roam.isVisible("text=mark the cue named last"), false); // it has no marks
+  await roam.done();
+  const hunt = await opened(sheet("hunt"));
+  await hunt.click("#play");
+  await until(hunt, "todo", /Find 3 notes/);
+  for (const pc of [1, 2, 7]) await hunt.click(`#notes [data-pc="${pc}"]`);
+  await hunt.click("#answer");
+  await until(hunt, "judged", /^C sharp D G: yes, 1 of 6/);
+  const tree = await hunt.locator("#stage").ariaSnapshot();
+  assert.ok(!tree.includes("#"), tree);
+  await hunt.done();
+});
+
+test("what a device stops goes on with a press", async () => {
+  const page = await opened(sheet(...quick));
+  await page.click("#play");
+  await until(page, "number", /^1 of 6$/);
+  await page.evaluate(() => sound.context.suspend());
+  await until(page, "play", /Resume/);
+  assert.match(await text(page, "todo"), /stopped/);
+  await page.click("#play");
+  await until(page, "number", /^2 of 6$/);
+  await page.evaluate(() => sound.context.suspend());
+  await until(page, "play", /Resume/);
+  await page.click("#leave");
+  await until(page, "todo", /The end/);
+  assert.match(run("replay", await saved(page), "--dry-run"), /end {2}/);
+  await page.done();
+});
+
+// A browser takes its time to stop and to go on: presses meanwhile.
+test("presses while the sound stops or comes back leave a whole journal", async () => {
+  const slowly = () => {
+    for (const name of ["suspend", "resume"]) {
+      const own = AudioContext.prototype[name];
+      AudioContext.prototype[name] = async function () {
+        await own.call(this);
+        await new Promise((done) => setTimeout(done, 200));
+      };
+    }
+  };
+  const page = await opened(sheet(...quick), {}, slowly);
+  await page.click("#play");
+  await until(page, "number", /^1 of 6$/);
+  await page.keyboard.press("p");
+  await page.waitForFunction(() => page.frozen);
+  await page.keyboard.press("p"); // it has not stopped yet
+  await until(page, "play", /Pause/);
+  await page.keyboard.press("p");
+  await page.waitForFunction(() => page.frozen && !page.pausing);
+  for (let presses = 0; presses < 3; presses++) await page.keyboard.press("p"); // it is not back yet
+  await until(page, "play", /Pause/);
+  assert.strictEqual(await page.evaluate(() => sound.context.state), "running");
+  await page.keyboard.press("q");
+  await until(page, "todo", /The end/);
+  const file = await saved(page);
+  const resumed = records(file).filter((record) => record.t === "resume");
+  assert.ok(resumed.length >= 2 && resumed.every(({ after }) => Number.isInteger(after)), JSON.stringify(resumed));
+  run("replay", file, "--dry-run");
+  await page.done();
+});
+
+test("a hunt prints nothing that is to be found", async () => {
+  const page = await opened(sheet("hunt"));
+  await page.emulateMedia({ media: "print" });
+  assert.strictEqual(await page.isVisible("#plan"), false);
+  await page.done();
+});
+
 test("it prints as a plan of the session", async () => {
   const page = await opened(sheet("--synth", ...quick, "--hand", "guitar", "--cue", "ear"));
   await page.emulateMedia({ media: "print" });

@@ -11,7 +11,7 @@ const named = (text, notes) => (spoken(notes) === notes ? text : `${text}, ${spo
 function startChoices() {
   page.choices = lesson.choices ? new Choices(lesson) : null;
   page.answer = new Set();
-  $("verdict").textContent = "";
+  verdict("");
 }
 
 // In roam a button for each; in hunt for what is found, and places for the rest.
@@ -53,6 +53,7 @@ function chooseNext() {
 
 function verdict(text) {
   $("verdict").textContent = text;
+  $("judged").textContent = spoken(text);
 }
 
 function giveAnswer() {
@@ -112,6 +113,7 @@ function listChoices() {
   $("answer").addEventListener("click", giveAnswer);
   $("hint").addEventListener("click", giveHint);
   for (const id of ["stay", "previous", "got", "missed", "marks", "cuesnav"]) $(id).hidden = true;
+  document.querySelectorAll("#help .cueing").forEach((row) => (row.hidden = true));
   if (hunting()) $("reveal").hidden = $("nextcue").hidden = true;
   $("endless").parentElement.hidden = true;
   showChoices();

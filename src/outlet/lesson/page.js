@@ -23,6 +23,7 @@ function notice(text) {
 
 const running = () => page.session !== null && page.session.endAt === null;
 const now = () => (page.frozen ? page.session.pausedAt : sound.now + 0.005 * lesson.rate);
+const stopped = () => running() && !page.frozen && sound.stopped; // by the device, not by a pause
 const heard = () => (page.frozen ? page.session.pausedAt : sound.heard);
 
 function make(kind, text, parent) {
@@ -145,11 +146,11 @@ function prefetch(index) {
 // ---- commands
 
 async function freeze() {
-  page.pausing = false;
   page.frozen = true;
   sound.takeBack();
   page.voices = new WeakMap([...page.session.cues].filter((one) => page.voices.get(one)?.begun).map((one) => [one, page.voices.get(one)]));
   await sound.freeze(page.session.pausedAt);
+  page.pausing = false; // only now: a press before this is kept for later
   if (page.resumeWanted) resume();
   render();
 }
@@ -165,7 +166,10 @@ function pause() {
 
 async function resume() {
   page.resumeWanted = false;
+  if (page.thawing) return;
+  page.thawing = true;
   const silence = await sound.thaw();
+  page.thawing = false;
   const at = page.session.resume(silence);
   page.frozen = false;
   sound.stages();
@@ -178,6 +182,7 @@ async function resume() {
 const actions = {
   play() {
     if (!running()) start();
+    else if (stopped()) sound.wake();
     else if (page.pausing) page.resumeWanted = !page.resumeWanted;
     else if (page.frozen) resume();
     else pause();
@@ -224,6 +229,7 @@ const actions = {
   missed: () => mark("missed"),
   leave() {
     if (!running()) return;
+    if (stopped()) sound.wake();
     sound.takeBack();
     page.session.quit(now());
     page.pausing = page.frozen = false;
@@ -275,8 +281,9 @@ function words(next, at) {
 
 function promptText(seen) {
   if (seen.ended) return seen.todo;
+  if (stopped()) return "The device has stopped the sound: Resume goes on";
   if (seen.paused) return "Paused";
-  return (seen.staying ? "Staying. " : "") + seen.todo + (lesson.wait && seen.one ? "" : "");
+  return (seen.staying ? "Staying. " : "") + seen.todo;
 }
 
 function drawStage(seen) {
@@ -308,7 +315,7 @@ function showCues(seen) {
 function showButtons(seen) {
   const live = running();
   const free = live && !seen.paused;
-  $("play").textContent = !live ? (page.session ? "Play again" : "Play") : seen.paused ? "Resume" : "Pause";
+  $("play").textContent = !live ? (page.session ? "Play again" : "Play") : seen.paused || stopped() ? "Resume" : "Pause";
   $("stay").setAttribute("aria-pressed", String(live && seen.staying));
   $("stay").textContent = live && seen.staying ? "Go on" : "Stay";
   $("previous").disabled = $("nextcue").disabled = $("stay").disabled = !free;
@@ -320,7 +327,9 @@ function showButtons(seen) {
 }
 
 function announce(seen) {
-  const text = seen.ended ? "The end" : seen.paused ? "Paused" : `${seen.number ? `Cue ${seen.number}. ` : ""}${seen.todo}${seen.large && seen.large !== "?" ? `: ${seen.large}` : ""}`;
+  const what = seen.large && seen.large !== "?" ? `: ${seen.large}` : "";
+  const cue = seen.number && !page.choices ? `Cue ${seen.number}. ` : "";
+  const text = seen.ended || seen.paused || stopped() ? promptText(seen) : cue + promptText(seen) + what;
   if (text === page.said) return;
   page.said = text;
   $("say").textContent = spoken(text);
@@ -342,7 +351,7 @@ function render() {
   setText("large", seen.large);
   setText("small", seen.small);
   drawStage(seen);
-  const state = [seen.number, seen.todo, seen.large, seen.small, seen.staying, seen.paused, seen.ended, running(), seen.heard, seen.told, page.session?.lines.length].join("|");
+  const state = [seen.number, seen.todo, seen.large, seen.small, seen.staying, seen.paused, seen.ended, running(), stopped(), seen.heard, seen.told, page.session?.lines.length].join("|");
   if (state === page.shown) return;
   page.shown = state;
   showCues(seen);
@@ -357,6 +366,7 @@ function listPlan() {
   $("planheld").textContent = `Held: ${pitches(lesson.hold)}`;
   let held = lesson.hold;
   const seen = new Set();
+  if (hunting()) $("plan").hidden = true; // it would tell them all
   lesson.cues.forEach((cue, index) => {
     if (lesson.choices && seen.has(cue.id)) return; // one voicing of each
     seen.add(cue.id);

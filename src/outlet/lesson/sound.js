@@ -227,6 +227,15 @@ class Sound {
       }
   }
 
+  // A call, another program or the saving of power may stop the clock; a press starts it again.
+  get stopped() {
+    return this.context !== null && this.context.state !== "running";
+  }
+
+  wake() {
+    return this.context.resume();
+  }
+
   // ---- fades of the whole
 
   fade(stage, from, to, sample, seconds) {
@@ -236,10 +245,10 @@ class Sound {
 
   // The clock stands from here on, at this sample.
   async freeze(sample) {
+    this.silentSince = performance.now();
     await this.context.suspend();
     this.zeroSample = sample;
     this.zero = this.context.currentTime;
-    this.silentSince = performance.now();
   }
 
   async thaw() {
