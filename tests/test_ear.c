@@ -568,6 +568,10 @@ static void what_does_not_go_with_ear_is_refused(void **state)
     const struct setting near[] = {{"held", "C Eb G"}, {"near-miss", "yes"}, {NULL, NULL}};
     ask(near);
     assert_int_equal(hf_schedule_init(&schedule, &request, &said), HF_E_USAGE);
+    /* derived: nine of a row of semitones leave the other three, which are one 012 */
+    const struct setting lone[] = {{"held", "0 1 2 3 4 5 6 7 8"}, {"added", "012"}, {NULL, NULL}};
+    ask(lone);
+    assert_int_equal(hf_schedule_init(&schedule, &request, &said), HF_E_USAGE);
     const struct setting plain[] = {{"held", "C Eb G"}, {NULL, NULL}};
     ask(plain);
     assert_ok(hf_schedule_init(&schedule, &request, NULL));

@@ -201,6 +201,8 @@ static void numbers_that_nobody_has_and_keys_that_mean_nothing_are_told(void **s
     size_t length = v.length;
     assert_int_equal(press(number(7)), HF_E_USAGE);
     assert_non_null(strstr(diag.message, "1 to 6"));
+    assert_int_equal(press(HF_KEY_CHOICE_NONE), HF_E_USAGE);
+    assert_non_null(strstr(diag.message, "there is no 0: they are 1 to 6"));
     assert_int_equal(press(HF_KEY_STAY), HF_E_USAGE);
     assert_int_equal(press(HF_KEY_GOT), HF_E_USAGE);
     assert_int_equal(press(HF_KEY_AGAIN), HF_E_USAGE);

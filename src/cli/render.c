@@ -21,7 +21,8 @@ const struct hf_cli_option hf_cli_render_options[] = {
 static enum hf_status check(const struct session *s, struct hf_diag *diag)
 {
     if (hf_request_chooses(&s->request)) {
-        hf_fail(diag, HF_E_USAGE, "%s is for a player: render makes improvise, ear and warmup",
+        hf_fail(diag, HF_E_USAGE,
+                "%s is for a player: render makes improvise, ear, sight and warmup",
                 s->request.text[HF_OPT_PRACTICE]);
         hf_advise(diag, "play it: play %s", s->request.text[HF_OPT_PRACTICE]);
         return HF_E_USAGE;

@@ -408,6 +408,8 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
             return conductor_choose_key(c, key, diag);
         return conductor_pick(c, current(c, now), (int)key - HF_KEY_CHOICE_1 + 1, now, diag);
     case HF_KEY_CHOICE_NONE:
+        if (hf_request_chooses(c->request))
+            return conductor_choose_key(c, key, diag);
         return conductor_pick(c, current(c, now), 0, now, diag);
     case HF_KEY_CHOICE_YES:
         if (!c->schedule->sight.on)

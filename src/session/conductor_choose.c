@@ -71,8 +71,8 @@ enum hf_status conductor_choose_key(struct hf_conductor *c, enum hf_key key, str
         return hf_fail(diag, HF_E_USAGE, "no number is asked for here");
     if (key == HF_KEY_NEXT)
         return conductor_choose(c, hf_roam_next(s->completions, s->count, here(c), s->own), diag);
-    int number = (int)key - HF_KEY_CHOICE_1 + 1;
-    if (number > s->count)
+    int number = key == HF_KEY_CHOICE_NONE ? 0 : (int)key - HF_KEY_CHOICE_1 + 1;
+    if (number < 1 || number > s->count)
         return hf_fail(diag, HF_E_USAGE, "there is no %d: they are 1 to %d", number, s->count);
     return conductor_choose(c, number - 1, diag);
 }

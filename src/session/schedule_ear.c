@@ -112,11 +112,20 @@ static enum hf_status no_level(const struct hf_schedule *s, int level, struct hf
     return HF_E_USAGE;
 }
 
+static enum hf_status nothing_to_ask(struct hf_diag *diag)
+{
+    hf_fail(diag, HF_E_USAGE, "ear asks which completion it is, and there is only one");
+    hf_advise(diag, "leave out ear, or choose other notes with --held or --added");
+    return HF_E_USAGE;
+}
+
 enum hf_status schedule_start_ear(struct hf_schedule *s, const struct hf_request *request,
                                   struct hf_diag *diag)
 {
     struct hf_schedule_ear *ear = &s->ear;
     struct hf_span stagger = {.amount = HF_LEVEL_STAGGER_S};
+    if (s->count < 2)
+        return nothing_to_ask(diag);
     ear->on = true;
     ear->lowest = hf_levels_lowest(s->completions, s->count);
     ear->level = request->level ? request->level : ear->lowest;
