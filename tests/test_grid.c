@@ -321,6 +321,116 @@ static void ascii_has_nothing_else(void **state)
     }
 }
 
+static bool is_block(const struct grid *g, int row, int col, enum grid_style style)
+{
+    const struct grid_cell *cell = &g->cells[row * g->cols + col];
+    return cell->style == style &&
+           (cell->code == 0x2580 || cell->code == 0x2584 || cell->code == 0x2588);
+}
+
+/* Without colours "PLAY" over "F" would be one shape: whatever the size, what to do and the notes
+ * have a row between them. */
+static void letters_never_touch(void **state)
+{
+    (void)state;
+    static const char *const words[] = {"find", "listen", "play", "pause"};
+    for (int rows = GRID_ROWS_LEAST; rows <= 60; rows++)
+        for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+            struct scene scene = find_scene();
+            snprintf(scene.word, sizeof scene.word, "%s", words[i]);
+            grid_draw(&scene, rows, 40, false, &grid);
+            for (int row = 0; row + 1 < rows; row++)
+                for (int col = 0; col < 40; col++)
+                    assert_false(is_block(&grid, row, col, GRID_WORD) &&
+                                 is_block(&grid, row + 1, col, GRID_NOTES));
+        }
+}
+
+/* Half a count ("0 mi") says nothing: what has no room is left out whole. */
+static void counts_are_whole_or_not_there(void **state)
+{
+    (void)state;
+    static const char *const words[] = {"find", "listen", "play"};
+    for (int cols = GRID_COLS_LEAST; cols < 80; cols++)
+        for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+            for (int listed = 0; listed < 2; listed++) {
+                struct scene scene = find_scene();
+                snprintf(scene.word, sizeof scene.word, "%s", words[i]);
+                if (listed)
+                    scene_add(&scene, '1', "C# D G", SCENE_PLAIN);
+                grid_draw(&scene, 12, cols, false, &grid);
+                assert_true(has_text(&grid, "cue 3 of 12"));
+                assert_int_equal(has_text(&grid, "2 m"), has_text(&grid, "2 min"));
+                assert_int_equal(has_text(&grid, "ro"), has_text(&grid, "round 1 of 2"));
+            }
+}
+
+/* At the end and in a rest nothing is to be played, so no notes are large. */
+static void a_rest_shows_nothing_to_play(void **state)
+{
+    (void)state;
+    static const enum scene_state states[] = {SCENE_REST, SCENE_END};
+    for (size_t i = 0; i < 2; i++)
+        for (int rows = 12; rows <= 48; rows += 12) {
+            struct scene scene = find_scene();
+            scene.state = states[i];
+            scene.large[0] = 0;
+            grid_draw(&scene, rows, 80, false, &grid);
+            assert_true(rows_of(&grid, GRID_HELD) <= LETTERS_WORDS_ROWS * (rows / 24 + 1));
+            assert_int_equal(rows_of(&grid, GRID_NOTES), 0);
+        }
+}
+
+/* Beside a frame the middle is narrow; what is told is not cut by it. */
+static void what_is_told_has_the_whole_width(void **state)
+{
+    (void)state;
+    static const char told[] = "no 6-Z17 but 6-18: C# E A (037) + D G G#   you said: no, right";
+    struct scene scene = find_scene();
+    scene.strings = 6;
+    snprintf(scene.under, sizeof scene.under, "%s", told);
+    grid_draw(&scene, 24, 80, false, &grid);
+    assert_true(has_text(&grid, told));
+}
+
+/* With few rows there is no line under the notes: what is typed, asked and told stands in that of
+ * the counts. */
+static void few_rows_show_what_is_typed_and_told(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    scene_add(&scene, 0, "D Eb A", SCENE_RIGHT);
+    scene.practice = HF_PRACTICE_HUNT;
+    snprintf(scene.under, sizeof scene.under, "d eb_");
+    grid_draw(&scene, 12, 40, false, &grid);
+    assert_true(has_text(&grid, "d eb_"));
+    scene.practice = HF_PRACTICE_SIGHT;
+    snprintf(scene.under, sizeof scene.under, "no 6-Z17 but 6-18");
+    grid_draw(&scene, 12, 40, false, &grid);
+    assert_true(has_text(&grid, "no 6-Z17 but 6-18"));
+}
+
+/* A chord that is not told yet: its frame shows where to look, and no finger differs from another.
+ */
+static void a_frame_whose_halves_are_secret_has_one_kind_of_finger(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    scene.strings = 6;
+    memcpy(scene.frets, (const int8_t[]){15, 17, 18, 18, 17, HF_SILENT}, 6);
+    scene.large[0] = 0;
+    for (int cols = 60; cols <= 80; cols += 20) { /* single and double size */
+        int fingers = 0;
+        grid_draw(&scene, 24, cols, false, &grid);
+        for (int i = 0; i < 24 * cols; i++) {
+            uint32_t code = grid.cells[i].code;
+            assert_true(code != 0x25cb && code != '(');
+            fingers += code == 0x25cf || (code == 0x2588 && grid.cells[i].style == GRID_NOTES);
+        }
+        assert_true(fingers == 5 || fingers == 15);
+    }
+}
+
 /* ---- letters --------------------------------------------------------------------------------- */
 
 static void no_two_letters_look_alike(void **state)
@@ -390,6 +500,12 @@ int main(void)
         cmocka_unit_test(all_six_are_in_view),
         cmocka_unit_test(each_mark_of_a_list_has_its_own_sign),
         cmocka_unit_test(ascii_has_nothing_else),
+        cmocka_unit_test(letters_never_touch),
+        cmocka_unit_test(counts_are_whole_or_not_there),
+        cmocka_unit_test(a_rest_shows_nothing_to_play),
+        cmocka_unit_test(what_is_told_has_the_whole_width),
+        cmocka_unit_test(few_rows_show_what_is_typed_and_told),
+        cmocka_unit_test(a_frame_whose_halves_are_secret_has_one_kind_of_finger),
         cmocka_unit_test(no_two_letters_look_alike),
         cmocka_unit_test(a_letter_b_and_a_flat_are_told_apart),
         cmocka_unit_test(letters_fill_their_width_and_height_at_any_size),

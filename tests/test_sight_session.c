@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* The practice sight on a virtual clock: what is in view before and after the answer, what a
  * player's keys come to, and ten minutes of it. Rate 8000. */
+#include <string.h>
+
+#include <holdfast/instrumentfile.h>
+
 #include "virtual.h"
 
 #include "../src/cli/quiz.h"
@@ -14,6 +18,8 @@ static struct hf_request request;
 static struct scene_source source;
 static struct hf_diag said;
 
+static const char *view; /* of the next to begin; NULL: as it comes */
+
 static void begin(const char *every, const char *rounds, uint64_t seed)
 {
     hf_request_init(&request);
@@ -21,6 +27,13 @@ static void begin(const char *every, const char *rounds, uint64_t seed)
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, rounds, NULL));
+    if (view) {
+        struct hf_fretboard board;
+        const char *text = hf_instrumentfile_find_builtin("guitar");
+        assert_ok(hf_instrumentfile_parse(text, strlen(text), "guitar", "guitar", &board, NULL));
+        assert_ok(hf_request_set(&request, HF_OPT_VIEW, view, NULL));
+        hf_request_take_board(&request, &board);
+    }
     request.seed = seed;
     assert_ok(hf_request_resolve(&request, NULL));
     assert_ok(hf_schedule_init(&schedule, &request, NULL));
@@ -97,6 +110,32 @@ static void before_the_answer_nothing_parts_the_chord(void **state)
             strstr(scene.todo, conductor.timeline.cues[0].record.id ? "6-Z17: " : "no 6-Z17 but "));
         finish();
     }
+}
+
+/* In frames the grip is in view from the beginning, as one shape; told, its halves are told apart.
+ */
+static void a_grip_is_in_view_before_the_answer(void **state)
+{
+    (void)state;
+    struct scene scene;
+    view = "frame";
+    begin("9s", "1", 3);
+    view = NULL;
+    const struct hf_timeline_cue *cue = reach(0);
+    const struct hf_record *held = hf_timeline_held(&conductor.timeline, 0);
+    scene_at(&source, v.transport.now, &scene);
+    assert_null(scene.holding);
+    assert_null(scene.adding);
+    assert_int_equal(scene.strings, 6);
+    for (int i = 0; i < 6; i++)
+        assert_int_equal(scene.frets[i],
+                         held->frets[i] != HF_SILENT ? held->frets[i] : cue->record.frets[i]);
+    run_to(cue->tell + HF_GRID);
+    scene_at(&source, v.transport.now, &scene);
+    assert_int_equal(scene.strings, 0);
+    assert_non_null(scene.holding);
+    assert_non_null(scene.adding);
+    finish();
 }
 
 static void three_numbers_are_an_answer(void **state)
@@ -228,6 +267,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(before_the_answer_nothing_parts_the_chord),
+        cmocka_unit_test(a_grip_is_in_view_before_the_answer),
         cmocka_unit_test(three_numbers_are_an_answer),
         cmocka_unit_test(a_number_pressed_twice_is_taken_back),
         cmocka_unit_test(ten_minutes_of_a_player_who_knows),

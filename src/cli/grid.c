@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* The layout. From the top: a line of counts; what to do and what is held in middle letters; the
- * notes in letters as large as fit; lines of words; the bar. What does not fit is left out from the
+/* The layout. From the top: a line of counts; what to do and what is held in middle letters (where
+ * rows are few the counts stand under these, so that letters never touch); the notes in letters as
+ * large as fit; lines of words; the bar. What does not fit is left out from the
  * least important on. Invariants: the places of the parts depend on the size and on what the
  * session has at all (frame, staff, list), not on the moment; nothing is drawn outside the grid. */
 #include "grid.h"
@@ -22,7 +23,8 @@ struct layout {
     struct grid_area top;    /* what to do, what is held */
     struct grid_area middle; /* the notes */
     struct grid_area list, frame, staff;
-    int lines; /* first of the two lines of words under the middle; 0 without */
+    int counts; /* the line of counts: the first, or what parts the letters where there is no gap */
+    int lines;  /* first of the two lines of words under the middle; 0 without */
     int bar;
 };
 
@@ -61,14 +63,14 @@ static void place_list(const struct scene *scene, struct layout *l)
 static struct layout lay_out(const struct scene *scene, int rows, int cols)
 {
     struct layout l = {.wide = cols >= WIDE, .tall = rows >= TALL};
-    int space = l.tall ? 1 : 0;
     l.words_rows = rows >= 36 ? rows / 24 * LETTERS_WORDS_ROWS : LETTERS_WORDS_ROWS;
     /* whole multiples keep the strokes even */
     if (!l.tall && scene->count)
         l.words_rows = 0; /* the list needs the place */
-    l.top = (struct grid_area){1 + space, 1, l.words_rows, cols - 2};
+    l.counts = l.tall ? 0 : l.words_rows;
+    l.top = (struct grid_area){l.tall ? 2 : 0, 1, l.words_rows, cols - 2};
     l.bar = rows - 1;
-    int first = l.top.row + l.top.rows + space, last = l.bar - (l.tall ? 3 : 0);
+    int first = l.top.row + l.top.rows + 1, last = l.bar - (l.tall ? 3 : 0);
     l.lines = l.tall ? last : 0;
     l.middle = (struct grid_area){first, 0, last - first, cols};
     if (l.wide)
@@ -85,19 +87,38 @@ static struct layout lay_out(const struct scene *scene, int rows, int cols)
 
 /* ---- lines ----------------------------------------------------------------------------------- */
 
-/* "cue 3 of 12   round 1 of 2   4 min", or its beginning. */
-static void count_text(const struct scene *scene, char text[SCENE_TEXT])
+/* One of the counts behind the others, or nothing where it would be cut. */
+static void add_count(char text[SCENE_TEXT], int cols, const char *count)
 {
-    int64_t minutes = scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0;
-    int used = 0;
+    size_t used = strlen(text);
+    if ((int)(used + strlen(count)) + (used ? 3 : 0) <= cols)
+        snprintf(text + used, SCENE_TEXT - used, "%s%s", used ? "   " : "", count);
+}
+
+/* "cue 3 of 12   round 1 of 2   4 min", or those that so many columns have room for. */
+static void count_text(const struct scene *scene, int cols, char text[SCENE_TEXT])
+{
+    char count[48];
     const char *what = scene->practice == HF_PRACTICE_HUNT ? "found" : "cue";
-    if ((scene->cue || scene->practice == HF_PRACTICE_HUNT) && scene->cues)
-        used = snprintf(text, SCENE_TEXT, "%s %" PRIu32 " of %" PRIu32 "   ", what, scene->cue,
-                        scene->cues);
-    if (scene->round && scene->rounds > 1)
-        used += snprintf(text + used, (size_t)(SCENE_TEXT - used),
-                         "round %" PRIu32 " of %" PRIu32 "   ", scene->round, scene->rounds);
-    snprintf(text + used, (size_t)(SCENE_TEXT - used), "%" PRId64 " min", minutes);
+    text[0] = 0;
+    if ((scene->cue || scene->practice == HF_PRACTICE_HUNT) && scene->cues) {
+        snprintf(count, sizeof count, "%s %" PRIu32 " of %" PRIu32, what, scene->cue, scene->cues);
+        add_count(text, cols, count);
+    }
+    if (scene->round && scene->rounds > 1) {
+        snprintf(count, sizeof count, "round %" PRIu32 " of %" PRIu32, scene->round, scene->rounds);
+        add_count(text, cols, count);
+    }
+    snprintf(count, sizeof count, "%" PRId64 " min",
+             scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0);
+    add_count(text, cols, count);
+}
+
+/* What is asked, told or typed, where it stands nowhere else. */
+static bool needs_words(const struct layout *l, const struct scene *scene)
+{
+    return !l->lines && scene->under[0] &&
+           (scene->practice == HF_PRACTICE_SIGHT || scene->practice == HF_PRACTICE_HUNT);
 }
 
 static void put_right(struct grid *grid, int row, int end, int least, const char *text,
@@ -114,27 +135,31 @@ static bool is_small(const struct layout *l, const struct scene *scene)
                                  l->top.cols - GAP - grid_text_width(scene->held) - 5;
 }
 
-static void draw_top_line(struct grid *grid, const struct layout *l, const struct scene *scene)
+static void draw_counts(struct grid *grid, const struct layout *l, const struct scene *scene)
 {
     char text[SCENE_TEXT] = "", held[SCENE_TEXT + 8];
-    int col = 1, end = grid->cols - 1;
+    int row = l->counts, col = 1, end = grid->cols - 1;
     if (!l->lines && scene->remark[0]) { /* there is no other line for it */
-        grid_text(grid, 0, col, end, scene->remark, GRID_TEXT);
+        grid_text(grid, row, col, end, scene->remark, GRID_TEXT);
         return;
     }
     if (!l->words_rows)
-        col = grid_text(grid, 0, col, end, scene->word, GRID_WORD) + GAP;
-    count_text(scene, text);
+        col = grid_text(grid, row, col, end, scene->word, GRID_WORD) + GAP;
     if (is_small(l, scene) && !l->wide && scene->held[0]) {
         snprintf(held, sizeof held, "held %s", scene->held);
-        put_right(grid, 0, end, col, held, GRID_HELD);
+        put_right(grid, row, end, col, held, GRID_HELD);
         end -= grid_text_width(held) + GAP;
     }
-    col = grid_text(grid, 0, col, end, text, GRID_QUIET);
+    if (needs_words(l, scene)) {
+        grid_text(grid, row, col, end, scene->under, GRID_TEXT);
+        return;
+    }
+    count_text(scene, end - col, text);
+    col = grid_text(grid, row, col, end, text, GRID_QUIET);
     if (l->wide)
-        put_right(grid, 0, end, col + GAP, scene->next, GRID_TEXT);
+        put_right(grid, row, end, col + GAP, scene->next, GRID_TEXT);
     if (l->wide && scene->next[0])
-        put_right(grid, 0, end - grid_text_width(scene->next) - 1, col + GAP, "next", GRID_QUIET);
+        put_right(grid, row, end - grid_text_width(scene->next) - 1, col + GAP, "next", GRID_QUIET);
 }
 
 /* The held notes at the right of what to do: in letters, or else in words. */
@@ -243,12 +268,13 @@ static void draw_large(struct grid *grid, const struct grid_area *area, const ch
                  area->col + (area->cols - width) / 2, style);
 }
 
-/* In the lead-in, and where nothing is to be added, the held notes stand in the middle. */
+/* In the lead-in, and where nothing is to be added, the held notes stand in the middle; not where
+ * nothing is to be played. */
 static void draw_middle(struct grid *grid, const struct layout *l, const struct scene *scene)
 {
     if (scene->large[0])
         draw_large(grid, &l->middle, scene->large, GRID_NOTES);
-    else if (!scene->count)
+    else if (!scene->count && scene->state != SCENE_REST && scene->state != SCENE_END)
         draw_large(grid, &l->middle, scene->held, GRID_HELD);
     if (scene->count)
         grid_list(grid, l->list, scene);
@@ -292,7 +318,9 @@ static void draw_lines(struct grid *grid, const struct layout *l, const struct s
     int end = grid->cols - 1;
     if (!l->lines)
         return;
-    put_middle(grid, &l->middle, l->lines, scene->under, GRID_TEXT);
+    struct grid_area whole = {l->lines, 1, 1, grid->cols - 2};
+    bool fits = grid_text_width(scene->under) <= l->middle.cols;
+    put_middle(grid, fits ? &l->middle : &whole, l->lines, scene->under, GRID_TEXT);
     int col = 1;
     if (scene->remark[0])
         col = draw_remark(grid, l->lines + 1, end, scene->remark);
@@ -384,7 +412,7 @@ void grid_draw(const struct scene *scene, int rows, int cols, bool ascii, struct
         draw_small(out, scene);
     } else {
         struct layout l = lay_out(scene, out->rows, out->cols);
-        draw_top_line(out, &l, scene);
+        draw_counts(out, &l, scene);
         draw_top(out, &l, scene);
         draw_middle(out, &l, scene);
         draw_lines(out, &l, scene);

@@ -13,7 +13,9 @@ enum { FRETS_SHOWN = 6, FRET_COLS = 4, STRING_COLS = 2 };
 static int strings_of(const struct scene *scene)
 {
     int held = scene->holding ? scene->holding->strings : 0;
-    return scene->adding && scene->adding->strings ? scene->adding->strings : held;
+    return scene->strings                            ? scene->strings
+           : scene->adding && scene->adding->strings ? scene->adding->strings
+                                                     : held;
 }
 
 struct grid_area grid_frame_size(const struct scene *scene, int scale)
@@ -24,20 +26,27 @@ struct grid_area grid_frame_size(const struct scene *scene, int scale)
                    : (struct grid_area){0, 0, 0, 0};
 }
 
+/* The fret of a string for what is added (or not told apart) or for what is held. */
+static int fret_of(const struct scene *scene, bool held, int string)
+{
+    const struct hf_record *record = held ? scene->holding : scene->adding;
+    if (scene->strings)
+        return held || string >= scene->strings ? HF_SILENT : scene->frets[string];
+    return record && string < record->strings ? record->frets[string] : HF_SILENT;
+}
+
 /* The lowest and highest stopped fret of both. */
 static void fret_range(const struct scene *scene, int *low, int *high)
 {
-    const struct hf_record *records[] = {scene->holding, scene->adding};
     *low = HF_FRETS_MOST;
     *high = 0;
-    for (int r = 0; r < 2; r++)
-        for (int i = 0; records[r] && i < records[r]->strings; i++) {
-            int fret = records[r]->frets[i];
-            if (fret > 0) {
-                *low = fret < *low ? fret : *low;
-                *high = fret > *high ? fret : *high;
-            }
+    for (int i = 0; i < 2 * HF_STRINGS_MOST; i++) {
+        int fret = fret_of(scene, i % 2, i / 2);
+        if (fret > 0) {
+            *low = fret < *low ? fret : *low;
+            *high = fret > *high ? fret : *high;
         }
+    }
 }
 
 /* A frame on the grid: where its parts are. */
@@ -65,10 +74,10 @@ static void draw_finger(const struct frame_place *place, int row, int col, bool 
     grid_put(place->grid, row, col + 1, held ? ')' : 0x2588, style);
 }
 
-static void draw_fingers(const struct frame_place *place, const struct hf_record *record, bool held)
+static void draw_fingers(const struct frame_place *place, const struct scene *scene, bool held)
 {
-    for (int i = 0; record && i < record->strings; i++) {
-        int col = string_col(place, i), fret = record->frets[i];
+    for (int i = 0; i < HF_STRINGS_MOST; i++) {
+        int col = string_col(place, i), fret = fret_of(scene, held, i);
         int row = place->area.row + 2 + place->scale * (fret - place->first);
         if (fret == 0)
             grid_put(place->grid, place->area.row, col, '0', held ? GRID_HELD : GRID_NOTES);
@@ -80,11 +89,7 @@ static void draw_fingers(const struct frame_place *place, const struct hf_record
 /* Strings that neither sounds. */
 static bool is_silent(const struct scene *scene, int string)
 {
-    bool held = scene->holding && string < scene->holding->strings &&
-                scene->holding->frets[string] != HF_SILENT;
-    bool added = scene->adding && string < scene->adding->strings &&
-                 scene->adding->frets[string] != HF_SILENT;
-    return !held && !added;
+    return fret_of(scene, false, string) == HF_SILENT && fret_of(scene, true, string) == HF_SILENT;
 }
 
 static void draw_strings(const struct frame_place *place, const struct scene *scene, int strings)
@@ -110,8 +115,8 @@ void grid_frame(struct grid *grid, struct grid_area area, const struct scene *sc
     draw_strings(&place, scene, strings_of(scene));
     snprintf(number, sizeof number, "%2d", place.first);
     grid_text(grid, area.row + 2, area.col, area.col + 2, number, GRID_TEXT);
-    draw_fingers(&place, scene->adding, false);
-    draw_fingers(&place, scene->holding, true); /* what the hand holds is in both */
+    draw_fingers(&place, scene, false);
+    draw_fingers(&place, scene, true); /* what the hand holds is in both */
 }
 
 /* ---- the staff ------------------------------------------------------------------------------- */

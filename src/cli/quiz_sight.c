@@ -222,6 +222,10 @@ static void put_large(const struct scene_source *source, size_t index, struct sc
     if (frets_at(source, index, &frets)) {
         char shape[NOTES_TEXT];
         snprintf(scene->large, SCENE_NAMES, "%s", say_frets(&frets, shape));
+        if (!scene->adding) { /* told, its halves are told apart */
+            scene->strings = frets.strings;
+            memcpy(scene->frets, frets.frets, sizeof scene->frets);
+        }
         return;
     }
     chord_at(source, index, &chord);

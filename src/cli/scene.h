@@ -66,7 +66,7 @@ struct scene {
 
     /* In large letters. */
     char large[SCENE_NAMES]; /* names of notes parted by single spaces, "?" for one that is asked
-                                for; "" for nothing */
+                                for, or a class, "014"; "" for nothing */
     char word[SCENE_WORD];   /* what to do now, lower case: find, listen, play, rest */
     char held[SCENE_NAMES];  /* names of what is held */
 
@@ -95,6 +95,10 @@ struct scene {
     /* Notes that may be shown, for a staff and a frame. NULL: none now. */
     const struct hf_record *holding;
     const struct hf_record *adding;
+
+    /* A shape whose notes are not told apart yet, in place of those of the two; 0 strings: none. */
+    int strings;
+    int8_t frets[HF_STRINGS_MOST];
 
     int count; /* of the list; 0 for no list */
     struct scene_item items[SCENE_ITEMS];
