@@ -322,10 +322,15 @@ static void nothing_that_is_said_gives_one_away(void **state)
             scene_at(&source, v.transport.now, &scene);
             char typed[CHOOSER_LINE];
             snprintf(typed, sizeof typed, "%s", chooser.line);
+            if (typed[0])
+                assert_string_equal(scene.large,
+                                    hf_hunt_done(&conductor.timeline.hunt) ? scene.large : "?");
             chooser.line[0] = 0; /* what the player types is no leak */
             scene_at(&source, v.transport.now, &scene);
             snprintf(chooser.line, sizeof chooser.line, "%s", typed);
             assert_no_leak(scene.large, 0);
+            if (scene.large[0] != '?') /* "find D Eb A" would ask for what is found */
+                assert_string_not_equal(scene.word, "find");
             assert_no_leak(scene.todo, 0);
             assert_no_leak(scene.under, 0);
             assert_no_leak(scene.hint, 0);

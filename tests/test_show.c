@@ -115,6 +115,12 @@ static void where_the_player_decides_it_says_what_enter_does(void **state)
     reveal.at = 7 * RATE;
     assert_ok(hf_timeline_apply(&timeline, &reveal, NULL));
     assert_status(&show, 8, "play  Eb4 A4 D5    Enter: end");
+    struct hf_record end = {.type = HF_RECORD_END, .n = 6, .at = 9 * RATE, .fade = 5 * RATE};
+    struct scene scene;
+    assert_ok(hf_timeline_apply(&timeline, &end, NULL));
+    scene_at(&show.of, 10 * RATE, &scene);
+    assert_string_equal(scene.word, "the end");
+    assert_string_equal(scene.hint, ""); /* Enter does nothing more */
     hf_timeline_deinit(&timeline);
 }
 
@@ -189,8 +195,8 @@ static void a_step_hides_its_notes_until_they_sound(void **state)
     struct scene scene;
     scene_at(&show.of, 15 * RATE, &scene);
     assert_null(scene.adding);
-    assert_string_equal(scene.large, "? ? ?");
-    assert_int_equal(scene.cue, 2); /* a step counts with its cue */
+    assert_string_equal(scene.large, "037"); /* what is to be found is read from two metres */
+    assert_int_equal(scene.cue, 2);          /* a step counts with its cue */
     step.n = 5;
     step.step = 2;
     step.at = step.tell = 20 * RATE;

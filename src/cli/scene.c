@@ -194,6 +194,7 @@ static void describe_state(const struct scene_source *source, int64_t now, struc
         out->state = SCENE_END;
         out->has_bar = false;
         out->adding = NULL;
+        out->hint[0] = 0;
         put(out, "the end", "");
         snprintf(out->under, SCENE_TEXT, "the sound fades");
     } else if (t->on_break) {

@@ -117,8 +117,9 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
     set_free(source, now, scene);
     scene->cue = (uint32_t)h->found_count;
     scene->cues = (uint32_t)h->count;
-    snprintf(scene->word, SCENE_WORD, "%s", hf_hunt_done(h) ? "play" : "find");
-    if (view.here < 0)
+    snprintf(scene->word, SCENE_WORD, "%s",
+             hf_hunt_done(h) || (view.here >= 0 && !types) ? "play" : "find");
+    if (view.here < 0 || types) /* what is looked for, not what was found last */
         snprintf(scene->large, SCENE_NAMES, "?");
     if (types)
         snprintf(scene->todo, SCENE_TEXT, "%s_", source->typed);

@@ -49,7 +49,7 @@ char *steps_heard(const struct hf_record *step, char text[STEPS_TEXT])
 void steps_describe(const struct hf_timeline_cue *cue, bool heard, struct scene *scene)
 {
     const struct hf_record *step = &cue->record;
-    char text[STEPS_TEXT], names[NOTES_TEXT];
+    char text[STEPS_TEXT], names[NOTES_TEXT], prime[HF_PCSET_TEXT];
     snprintf(scene->word, SCENE_WORD, "%s", heard ? "play" : "find");
     if (heard) {
         snprintf(scene->large, SCENE_NAMES, "%s", say_names(step, names));
@@ -57,7 +57,8 @@ void steps_describe(const struct hf_timeline_cue *cue, bool heard, struct scene 
         snprintf(scene->todo, SCENE_TEXT, "play  %s", text);
         scene->adding = step;
     } else {
-        snprintf(scene->large, SCENE_NAMES, "%s", step->count == 4 ? "? ? ? ?" : "? ? ?");
+        hf_pcset_format(hf_setclass_of(step->pcs)->prime, prime); /* "014" is what is asked for */
+        snprintf(scene->large, SCENE_NAMES, "%s", prime);
         snprintf(scene->under, SCENE_TEXT, "%s in the chord, %d of %d", steps_asked(step, text),
                  step->step, step->steps);
         snprintf(scene->todo, SCENE_TEXT, "find  %s in the chord", text);
