@@ -97,6 +97,32 @@ static void a_wav_file_has_its_points_with_their_labels(void **state)
     free(file);
 }
 
+/* Chunks one after another up to the end, and in them sound, points and a label each. */
+static void whole_points(const unsigned char *file, size_t length, uint32_t count)
+{
+    size_t at = 12;
+    uint32_t labels = 0;
+    assert_int_equal(little(file + 4), length - 8);
+    while (at < length) {
+        assert_true(at + 8 <= length && little(file + at + 4) <= length - at - 8);
+        at += 8 + little(file + at + 4) + little(file + at + 4) % 2;
+    }
+    assert_int_equal(at, length);
+    const unsigned char *data = chunk(file, length, "data", "");
+    const unsigned char *cues = chunk(file, length, "cue ", "");
+    const unsigned char *list = chunk(file, length, "LIST", "adtl");
+    assert_true(data && cues && list);
+    assert_int_equal(little(data + 4), 4 * FRAMES);
+    assert_int_equal(little(cues + 4), 4 + 24 * count);
+    assert_int_equal(little(cues + 8), count);
+    for (const unsigned char *label = list + 12; label < list + 8 + little(list + 4); labels++) {
+        assert_memory_equal(label, "labl", 4);
+        assert_int_equal(little(label + 8), labels + 1);
+        label += 8 + little(label + 4);
+    }
+    assert_int_equal(labels, count);
+}
+
 static void points_change_no_sample(void **state)
 {
     (void)state;
@@ -112,6 +138,11 @@ static void points_change_no_sample(void **state)
     form.points = points;
     form.point_count = HF_SOUNDFILE_POINTS_MOST + 10;
     assert_int_equal(save("b.wav", &form, NULL), HF_OK);
+    size_t length = 0;
+    unsigned char *bytes = scratch_read("b.wav", &length);
+    assert_non_null(bytes);
+    whole_points(bytes, length, HF_SOUNDFILE_POINTS_MOST);
+    free(bytes);
     SF_INFO info = {0};
     SNDFILE *a = sf_open(scratch("a.wav"), SFM_READ, &info);
     SNDFILE *b = sf_open(scratch("b.wav"), SFM_READ, &info);

@@ -27,7 +27,7 @@
 
 enum { HF_SOUNDFILE_FLOAT = 32 }; /* `bits` of floating point */
 
-/* The most points that a file can hold (libsndfile's own limit). */
+/* The most points that a file holds (that many can libsndfile read). */
 enum { HF_SOUNDFILE_POINTS_MOST = 2500 };
 
 /* A place in the sound with a name, which editors show. */
@@ -44,8 +44,8 @@ struct hf_soundfile_form {
     uint64_t seed;   /* of the dither */
     /* What the file says of itself, where the format holds it; NULL or "" for nothing. UTF-8. */
     const char *title, *comment, *date;
-    const struct hf_soundfile_point *points; /* ascending; those past the limit are left out */
-    size_t point_count;
+    const struct hf_soundfile_point *points; /* ascending, yours, until the commit */
+    size_t point_count;                      /* those past the limit are left out */
 };
 
 /* A format that this build writes. */

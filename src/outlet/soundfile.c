@@ -20,7 +20,7 @@
 
 #include "soundfile_parts.h"
 
-enum { CHANNELS = 2, PIECE = 2048 /* frames converted at a time */, OGG_SERIAL = 1 };
+enum { CHANNELS = 2, PIECE = 2048 /* frames converted at a time */, OGG_SERIAL = 1, RIFF_HEAD = 8 };
 
 /* What is lost by a format that loses: 0 least, 1 most. Common practice, no source: at this level
  * the encoders that libsndfile drives spend some 190 kbit/s on a drone with its cues. */
@@ -137,7 +137,7 @@ static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag
 }
 
 /* What the file says of itself; before any sound is written. */
-static enum hf_status describe(struct hf_soundfile *file, struct hf_diag *diag)
+static void describe(struct hf_soundfile *file)
 {
     const struct hf_soundfile_form *form = &file->form;
     const char *texts[] = {form->title, form->comment, form->date};
@@ -145,9 +145,6 @@ static enum hf_status describe(struct hf_soundfile *file, struct hf_diag *diag)
     for (int i = 0; i < 3; i++)
         if (texts[i] && texts[i][0])
             sf_set_string(file->library, kinds[i], texts[i]);
-    if (!hf_soundfile_holds_points(hf_wholefile_target(file->whole), form))
-        return HF_OK;
-    return hf_soundfile_set_points(file->library, form->points, form->point_count, diag);
 }
 
 static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *diag)
@@ -163,7 +160,8 @@ static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *di
     sf_command(file->library, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
     if (!file->format->has_bits)
         sf_command(file->library, SFC_SET_COMPRESSION_LEVEL, &effort, sizeof effort);
-    return describe(file, diag);
+    describe(file);
+    return HF_OK;
 }
 
 enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
@@ -269,12 +267,33 @@ static void settle_serial(struct hf_soundfile *file)
     free(page);
 }
 
+/* Puts the points after the sound, and their length into that of the whole. */
+static void append_points(struct hf_soundfile *file)
+{
+    unsigned char size[4];
+    size_t length = 0;
+    unsigned char *chunks =
+        hf_soundfile_points_chunks(file->form.points, file->form.point_count, &length);
+    if (!chunks)
+        file->error = ENOMEM;
+    off_t end = file->error ? 0 : disk_seek(0, SEEK_END, file);
+    disk_write(chunks, (sf_count_t)length, file);
+    for (int i = 0; i < 4; i++)
+        size[i] = (unsigned char)(((uint64_t)end + length - RIFF_HEAD) >> (8 * i));
+    disk_seek(4, SEEK_SET, file);
+    disk_write(size, sizeof size, file);
+    free(chunks);
+}
+
 enum hf_status hf_soundfile_commit(struct hf_soundfile *file, struct hf_diag *diag)
 {
     sf_close(file->library);
     file->library = NULL;
     if (!file->error && (file->info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_OGG)
         settle_serial(file);
+    if (!file->error && file->form.point_count > 0 &&
+        hf_soundfile_holds_points(hf_wholefile_target(file->whole), &file->form))
+        append_points(file);
     enum hf_status status = file->error ? io_failure(file, diag) : check_back(file, diag);
     if (status == HF_OK) {
         status = hf_wholefile_commit(file->whole, diag);

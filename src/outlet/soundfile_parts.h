@@ -18,8 +18,9 @@ enum hf_status hf_soundfile_check(const char *path, const struct hf_soundfile_fo
 int hf_soundfile_library_format(const struct hf_soundfile_format *format,
                                 const struct hf_soundfile_form *form);
 
-/* Gives an open file its points with their labels, before any sound. HF_E_MEMORY. */
-enum hf_status hf_soundfile_set_points(SNDFILE *library, const struct hf_soundfile_point *points,
-                                       size_t count, struct hf_diag *diag) HF_CHECKED;
+/* The chunks that stand after the sound of a WAV file and hold its points with their labels, up to
+ * HF_SOUNDFILE_POINTS_MOST. Yours to free; NULL: no memory. */
+unsigned char *hf_soundfile_points_chunks(const struct hf_soundfile_point *points, size_t count,
+                                          size_t *length) HF_CHECKED;
 
 #endif
