@@ -118,6 +118,8 @@ HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read hf_cli_seconds \
         $(addprefix hf_live_,open rate_hz name latency_s start alive callbacks stop abandon)
 $(BUILD)/tests/live/hasty: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,--wrap=%)
+# A player killed at any instant, on the virtual clock.
+$(BUILD)/tests/test_kill: WRAP = $(HASTY:%=-Wl,--wrap=%) -Wl,--wrap=rename,--wrap=write,--wrap=fsync,--wrap=fdatasync
 # Pictures of what is shown.
 PICTURE = $(BUILD)/tests/screen/picture
 $(PICTURE): TEST_LIBS += cairo
@@ -132,8 +134,9 @@ matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
 # What takes too long for a check.
-soak: measure matrix $(BUILD)/tests/test_replay $(BUILD)/tests/test_replay_spoken
+soak: measure matrix $(addprefix $(BUILD)/tests/test_,replay replay_spoken salvage kill)
 	SOAK=1 $(BUILD)/tests/test_replay && SOAK=1 $(BUILD)/tests/test_replay_spoken
+	SOAK=1 $(BUILD)/tests/test_salvage && KILLS=50000 $(BUILD)/tests/test_kill
 
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include <holdfast/crc32.h>
+#include <holdfast/jsonmemory.h>
 #include <holdfast/version.h>
 
 static const char *const record_words[] = {
@@ -103,7 +104,7 @@ static json_t *time_value(int64_t at)
 static enum hf_status seal(json_t *object, bool complete, char **line, size_t *length,
                            struct hf_diag *diag)
 {
-    char *text = complete ? json_dumps(object, JSON_COMPACT) : NULL;
+    char *text = complete && !hf_jsonmemory_failed() ? json_dumps(object, JSON_COMPACT) : NULL;
     json_decref(object);
     size_t body = text ? strlen(text) - 1 : 0;
     char *sealed = text ? malloc(body + 32) : NULL;

@@ -91,8 +91,8 @@ static void pass(int ms)
     h.render(h.context, frames, stereo);
     h.frames += frames;
     h.callbacks++;
-    if (!h.sound && getenv("HASTY_SOUND"))
-        h.sound = fopen(getenv("HASTY_SOUND"), "wb");
+    if (!h.sound && getenv("HASTY_SOUND") && (h.sound = fopen(getenv("HASTY_SOUND"), "wb")))
+        setvbuf(h.sound, NULL, _IONBF, 0); /* what was rendered was heard, should this be killed */
     if (h.sound && fwrite(stereo, 2 * sizeof *stereo, (size_t)frames, h.sound) != (size_t)frames)
         exit(2);
 }
