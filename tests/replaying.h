@@ -15,18 +15,11 @@
 
 #include <holdfast/random.h>
 
-struct setting {
-    const char *key, *value;
-};
-
 static inline struct hf_request request_of(const struct setting *settings)
 {
     struct hf_request request;
     hf_request_init(&request);
-    for (; settings->key; settings++)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings->key) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, settings->value, NULL));
+    set_options(&request, settings);
     assert_ok(hf_request_resolve(&request, NULL));
     return request;
 }
@@ -41,18 +34,6 @@ struct played {
     bool silent; /* does not speak, whatever the request says */
     bool deaf;   /* what is spoken is not in the trace */
 };
-
-static inline void write_head(struct virtual_session *v, const struct hf_request *request)
-{
-    struct hf_head head;
-    char *line;
-    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", request,
-                           "[patch]\n", "[patch]\n", NULL));
-    assert_ok(hf_journal_format_head(&head, &line, &v->length, NULL));
-    memcpy(v->lines, line, v->length);
-    free(line);
-    hf_head_deinit(&head);
-}
 
 /* Any three notes in hunt, half of them a completion; now and then a hint. */
 static inline enum hf_status hunt_any(struct played *p, struct hf_random *random, int64_t now)
@@ -132,7 +113,7 @@ static inline void play(struct played *p, const struct hf_request *request, uint
         assert_ok(hf_conductor_init(&p->conductor, request, &schedule, NULL));
         virtual_begin(&p->session, hf_conductor_source(&p->conductor), request->rate_hz);
     }
-    write_head(&p->session, request);
+    p->session.length = write_head(p->session.lines, request, STARTED, "[patch]\n", "[patch]\n");
     p->session.deaf = p->deaf;
     virtual_tend(&p->session);
     for (long chunk = 0; !hf_transport_done(&p->session.transport); chunk++) {

@@ -13,24 +13,8 @@
 
 static struct hf_schedule session_schedule; /* large */
 
-struct session_setting {
-    const char *key, *value;
-};
-
-static inline void session_set(struct hf_request *request, const char *name, const char *value)
-{
-    struct hf_diag diag;
-    for (int key = 0; key < HF_OPTIONS; key++)
-        if (strcmp(hf_option_name((enum hf_option)key), name) == 0) {
-            if (hf_request_set(request, (enum hf_option)key, value, &diag) != HF_OK)
-                fail_msg("%s", diag.message);
-            return;
-        }
-    fail_msg("no option %s", name);
-}
-
 /* Kinds of sessions, each in many seeds. */
-static const struct session_setting session_kinds[][4] = {
+static const struct setting session_kinds[][4] = {
     {{"cue", "lead"}, {"every", "0.5s"}},
     {{"cue", "confirm"}, {"every", "0.5s"}, {"register", "through"}},
     {{"cue", "silent"}, {"every", "0.5s"}, {"register", "below"}},
@@ -52,15 +36,15 @@ enum { SESSION_KINDS = sizeof session_kinds / sizeof *session_kinds };
 static inline void session_request(struct hf_request *request, uint64_t seed)
 {
     char number[24];
-    const struct session_setting *setting = session_kinds[seed % SESSION_KINDS];
+    const struct setting *setting = session_kinds[seed % SESSION_KINDS];
     snprintf(number, sizeof number, "%d", (int)seed);
     hf_request_init(request);
-    session_set(request, "seed", number);
-    session_set(request, "rate", "8000");
+    set_option(request, "seed", number);
+    set_option(request, "rate", "8000");
     for (int i = 0; i < 4 && setting[i].key; i++)
-        session_set(request, setting[i].key, setting[i].value);
+        set_option(request, setting[i].key, setting[i].value);
     if (request->practice != HF_PRACTICE_ROAM && request->practice != HF_PRACTICE_WARMUP)
-        session_set(request, "lead-in", "0.3s");
+        set_option(request, "lead-in", "0.3s");
     if (request->given[HF_OPT_HAND]) {
         const char *text = hf_instrumentfile_find_builtin("guitar");
         struct hf_fretboard guitar;
@@ -95,21 +79,14 @@ static inline void session_play(struct virtual_session *v, const struct hf_reque
     static struct hf_conductor conductor;
     static struct hf_report late[100000];
     struct hf_random random;
-    struct hf_head head;
     struct hf_diag diag;
-    char *line;
     int count = 0;
     hf_random_init(&random, seed, 5);
     if (hf_schedule_init(&session_schedule, request, &diag) != HF_OK)
         fail_msg("%s", diag.message);
     assert_ok(hf_conductor_init(&conductor, request, &session_schedule, NULL));
     virtual_begin(v, hf_conductor_source(&conductor), request->rate_hz);
-    assert_ok(
-        hf_head_init(&head, "holdfast test", started, request, "[patch]\n", "[patch]\n", NULL));
-    assert_ok(hf_journal_format_head(&head, &line, &v->length, NULL));
-    memcpy(v->lines, line, v->length);
-    free(line);
-    hf_head_deinit(&head);
+    v->length = write_head(v->lines, request, started, "[patch]\n", "[patch]\n");
     virtual_tend(v);
     while (!hf_transport_done(&v->transport)) {
         int64_t now = v->transport.now;

@@ -2,16 +2,11 @@
 /* Breaks on a virtual clock: when they come, which key goes on, what is recorded. Expectations are
  * derived: from the length that was asked for, and the fade of a pause (300 ms up to 64 samples).
  */
-#include "virtual.h"
+#include "player.h"
 
 #include <stdio.h>
 
 enum { RATE = 8000, FADE = 2432 };
-
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 
 /* A minute of sound between breaks; cues of 20 s. */
 static void begin(const char *break_every, const char *rounds)
@@ -22,17 +17,7 @@ static void begin(const char *break_every, const char *rounds)
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, "20s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, rounds, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_BREAK_EVERY, break_every, NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
+    begin_session();
 }
 
 /* Chunks until the session's clock stands or the session is over, `most` at most; the loop of a
@@ -52,20 +37,9 @@ static void run(long most)
     }
 }
 
-static void chunks(long count)
+static void press_and_pass(enum hf_key key)
 {
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    for (long i = 0; i < count; i++) {
-        int got = 0;
-        virtual_chunk(&v, late, &got);
-        virtual_reports(&v, late, &got);
-    }
-}
-
-static void press(enum hf_key key)
-{
-    assert_ok(hf_conductor_key(&conductor, key, v.transport.now, NULL));
-    virtual_tend(&v);
+    assert_ok(press(key));
     chunks(1);
 }
 
@@ -89,7 +63,7 @@ static void a_break_comes_after_so_much_sound(void **state)
     assert_non_null(strstr(v.lines, "\"t\":\"break\",\"at\":480000,\"sounded\":480000,"));
     assert_true(conductor.timeline.on_break);
     chunks(99); /* one was silent already */
-    press(HF_KEY_NEXT);
+    press_and_pass(HF_KEY_NEXT);
     assert_false(conductor.timeline.on_break);
     assert_int_equal(count("next"), 0); /* any key goes on, and does nothing else */
     assert_int_equal(conductor.timeline.rested, 100 * HF_GRID);
@@ -106,7 +80,7 @@ static void every_key_but_quit_goes_on(void **state)
     for (int key = HF_KEY_STAY; key <= HF_KEY_SIGNAL; key++) {
         begin("1m", "3");
         run(1 << 20);
-        press((enum hf_key)key);
+        press_and_pass((enum hf_key)key);
         bool leaves = key == HF_KEY_QUIT || key == HF_KEY_SIGNAL;
         assert_int_equal(count("end"), leaves);
         assert_int_equal(count("resume"), !leaves);
@@ -122,10 +96,10 @@ static void a_long_pause_is_as_good_as_a_break(void **state)
         int64_t silence = (int64_t)HF_CONDUCTOR_RESTED_S * RATE / HF_GRID - !longer;
         begin("1m", "3");
         run(30 * RATE / HF_GRID);
-        press(HF_KEY_PAUSE);
+        press_and_pass(HF_KEY_PAUSE);
         run(1 << 20);
         chunks(silence - 1);
-        press(HF_KEY_PAUSE);
+        press_and_pass(HF_KEY_PAUSE);
         int64_t resumed = v.transport.now - HF_GRID;
         run(1 << 20);
         assert_int_equal(conductor.timeline.breaks, 1);

@@ -1,17 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Cues whose length breathes: longer after a miss, shorter otherwise, within two lengths, and only
  * as far ahead as cues are laid. Rate 8000. */
-#include "virtual.h"
+#include "player.h"
 
 #include <math.h>
 
 enum { RATE = 8000 };
-
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
-static struct hf_diag said;
 
 static enum hf_status ask(const char *practice, const char *breathe, const char *every)
 {
@@ -20,36 +14,18 @@ static enum hf_status ask(const char *practice, const char *breathe, const char 
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, "10", NULL));
-    if (hf_request_set(&request, HF_OPT_BREATHE, breathe, &said) != HF_OK)
+    if (hf_request_set(&request, HF_OPT_BREATHE, breathe, &refusal) != HF_OK)
         return HF_E_USAGE;
     if (every)
         assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
-    return hf_request_resolve(&request, &said);
+    return hf_request_resolve(&request, &refusal);
 }
 
 static void begin(const char *practice, const char *breathe, const char *every)
 {
     assert_ok(ask(practice, breathe, every));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    lay_session();
     virtual_tend(&v);
-}
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 static int64_t length_of(size_t index)
@@ -91,7 +67,7 @@ static void in_beats_they_are_whole(void **state)
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_BREATHE, "12beats..4beats", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_TEMPO, "60", NULL));
-    assert_ok(hf_request_resolve(&request, &said));
+    assert_ok(hf_request_resolve(&request, &refusal));
     hf_breath_init(&breath, &request);
     for (int i = 0; i < 60; i++) {
         struct hf_span span = hf_breath_next(&breath, i % 9 == 8);
@@ -107,7 +83,7 @@ static void a_miss_lengthens_the_cue_after_next(void **state)
     const int64_t cue = 20 * RATE;
     run_to(RATE + cue + 8000); /* in the second cue; the third is laid */
     assert_int_equal(conductor.timeline.count, 3);
-    assert_ok(hf_conductor_key(&conductor, HF_KEY_MISSED, v.transport.now, &said));
+    assert_ok(hf_conductor_key(&conductor, HF_KEY_MISSED, v.transport.now, &refusal));
     assert_int_equal(length_of(0), cue);
     assert_int_equal(length_of(1), cue);
     int64_t third = length_of(2);
@@ -116,7 +92,7 @@ static void a_miss_lengthens_the_cue_after_next(void **state)
     assert_int_equal(conductor.timeline.count, 4);
     assert_in_range(length_of(3), third * 5 / 4 - 1, third * 5 / 4 + 1);
     int64_t fourth = length_of(3);
-    assert_ok(hf_conductor_key(&conductor, HF_KEY_GOT, v.transport.now, &said));
+    assert_ok(hf_conductor_key(&conductor, HF_KEY_GOT, v.transport.now, &refusal));
     run_to(RATE + 2 * cue + third + 8000);
     assert_in_range(length_of(4), (int64_t)((double)fourth * 0.97) - 1,
                     (int64_t)((double)fourth * 0.97) + 1);
@@ -128,8 +104,8 @@ static void a_miss_that_is_taken_back_lengthens_nothing(void **state)
     (void)state;
     begin("improvise", "40s..15s", "20s");
     run_to(RATE + 20 * RATE + 8000);
-    assert_ok(hf_conductor_key(&conductor, HF_KEY_MISSED, v.transport.now, &said));
-    assert_ok(hf_conductor_key(&conductor, HF_KEY_GOT, v.transport.now, &said));
+    assert_ok(hf_conductor_key(&conductor, HF_KEY_MISSED, v.transport.now, &refusal));
+    assert_ok(hf_conductor_key(&conductor, HF_KEY_GOT, v.transport.now, &refusal));
     run_to(RATE + 40 * RATE + 8000);
     assert_true(length_of(3) < length_of(2));
     finish();
@@ -149,13 +125,13 @@ static void it_breathes_in_ear_and_sight_too(void **state)
                           conductor.timeline.cues[1].record.pcs, &q);
             int wrong = (q.answer + 1) % q.count;
             assert_ok(hf_conductor_key(&conductor, (enum hf_key)(HF_KEY_CHOICE_1 + wrong),
-                                       v.transport.now, &said));
+                                       v.transport.now, &refusal));
         } else if (conductor.timeline.cues[1].record.id) {
-            assert_ok(hf_conductor_key(&conductor, HF_KEY_CHOICE_NONE, v.transport.now, &said));
+            assert_ok(hf_conductor_key(&conductor, HF_KEY_CHOICE_NONE, v.transport.now, &refusal));
         } else {
             for (int k = 0; k < 3; k++)
                 assert_ok(hf_conductor_key(&conductor, (enum hf_key)(HF_KEY_CHOICE_1 + k),
-                                           v.transport.now, &said));
+                                           v.transport.now, &refusal));
         }
         assert_int_equal(conductor.timeline.cues[1].mark, HF_MARK_MISSED);
         run_to(RATE + 10 * RATE + 8000);
@@ -192,7 +168,7 @@ static void what_it_does_not_go_with_is_refused(void **state)
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_BREATHE, "40s..15s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_FOR, "10m", NULL));
-    assert_int_equal(hf_request_resolve(&request, &said), HF_E_USAGE);
+    assert_int_equal(hf_request_resolve(&request, &refusal), HF_E_USAGE);
 }
 
 int main(void)

@@ -3,7 +3,7 @@
  * What is typed in hunt and what is said in return. Expectations are derived by hand from the
  * rules in chooser.h; which notes are a completion is for test_hunt to say.
  */
-#include "virtual.h"
+#include "player.h"
 
 #include <stdio.h>
 
@@ -12,10 +12,6 @@
 
 enum { RATE = 8000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 static struct chooser chooser;
 static char reply[CHOOSER_TEXT];
 
@@ -25,18 +21,8 @@ static void begin(const char *practice, const char *held, bool tell)
     assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, practice, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_HELD, held, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     chooser = (struct chooser){.request = &request, .conductor = &conductor, .tell = tell};
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 static void pass_time(void)

@@ -9,7 +9,7 @@
 #include "run.h"
 
 #include "check.h"
-#include "virtual.h"
+#include "player.h"
 
 #include "../src/cli/grid.h"
 #include "../src/cli/quiz.h"
@@ -84,24 +84,15 @@ static void a_page_of_hunt_has_the_same_names(void **state)
 
 /* ---- while it runs --------------------------------------------------------------------------- */
 
-static struct hf_schedule schedule; /* large */
-
 static void a_chord_in_view_has_the_same_names(void **state)
 {
     (void)state;
     for (int way = 0; way < 4; way++) {
-        struct hf_request request;
-        struct hf_conductor conductor;
-        struct virtual_session v;
         hf_request_init(&request);
         assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "sight", NULL));
         assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
         assert_ok(hf_request_set(&request, HF_OPT_NAMES, ways[way], NULL));
-        assert_ok(hf_request_resolve(&request, NULL));
-        assert_ok(hf_schedule_init(&schedule, &request, NULL));
-        assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-        virtual_begin(&v, hf_conductor_source(&conductor), 8000);
-        virtual_tend(&v);
+        begin_session();
         const struct scene_source source = {.timeline = &conductor.timeline,
                                             .request = &request,
                                             .rate_hz = 8000,
@@ -111,8 +102,7 @@ static void a_chord_in_view_has_the_same_names(void **state)
         assert_no_sign(quiz_begins(&source, 0, text), strangers[way], "begins");
         assert_no_sign(quiz_picks(&source, 0, text), strangers[way], "picks");
         assert_no_sign(quiz_told(&source, 0, text), strangers[way], "told");
-        virtual_end(&v);
-        hf_conductor_deinit(&conductor);
+        finish();
     }
 }
 

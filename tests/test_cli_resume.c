@@ -10,7 +10,7 @@
 #include <holdfast/patchfile.h>
 
 #include "run.h"
-#include "virtual.h"
+#include "player.h"
 
 enum { LINES = 32, LINE = 8192 };
 
@@ -154,15 +154,8 @@ static void chords_and_hands_go_on_as_they_would_have(void **state)
 
 /* ---- left by the player ---------------------------------------------------------------------- */
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
-
 static void begin(void)
 {
-    struct hf_head head;
-    char *line;
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_HELD, "C E G#", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
@@ -170,35 +163,12 @@ static void begin(void)
     assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_SEED, "3", NULL));
     assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), 8000);
+    lay_session();
     read_lines("whole.jsonl", &old); /* for its patches */
     const char *patches = strstr(old.line[0], "\"patches\"");
     assert_non_null(patches);
-    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", &request,
-                           hf_patchfile_find_builtin("stopped-pipe"),
-                           hf_patchfile_find_builtin("plucked-nylon"), NULL));
-    assert_ok(hf_journal_format_head(&head, &line, &v.length, NULL));
-    memcpy(v.lines, line, v.length);
-    free(line);
-    hf_head_deinit(&head);
-    virtual_tend(&v);
-}
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static void press(enum hf_key key)
-{
-    assert_ok(hf_conductor_key(&conductor, key, v.transport.now, NULL));
+    v.length = write_head(v.lines, &request, STARTED, hf_patchfile_find_builtin("stopped-pipe"),
+                          hf_patchfile_find_builtin("plucked-nylon"));
     virtual_tend(&v);
 }
 
@@ -211,9 +181,9 @@ static void whoever_leaves_in_a_cue_goes_on_with_it(void **state)
     for (int64_t at = 500; at < 12500; at += 640) {
         begin();
         run_to(3200);
-        press(HF_KEY_SOFTER);
+        assert_ok(press(HF_KEY_SOFTER));
         run_to(at);
-        press(HF_KEY_QUIT);
+        assert_ok(press(HF_KEY_QUIT));
         run_to(30000);
         scratch_write("left.jsonl", v.lines, v.length);
         read_lines("left.jsonl", &old);
@@ -239,7 +209,7 @@ static void what_came_otherwise_is_drawn_anew(void **state)
     /* Two cues change places: no schedule gives them so. */
     begin();
     run_to(8000 * 6);
-    press(HF_KEY_QUIT);
+    assert_ok(press(HF_KEY_QUIT));
     run_to(80000);
     char *twice = strstr(v.lines, "\"t\":\"cue\"");
     assert_non_null(twice);

@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* The rules of the journal, one by one, on a virtual clock; expected times are derived by hand from
  * the rules as the contract states them. Rate 8000, lead-in 1 s, cues of 3 s unless said. */
-#include "virtual.h"
+#include "player.h"
 
 #include <stdio.h>
 
 enum { RATE = 8000, LEAD = 8000, CUE = 24000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 static const char *volume = "0";
 
 static void begin(const char *way, const char *every)
@@ -23,48 +19,7 @@ static void begin(const char *way, const char *every)
     assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_VOLUME, volume, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, "1", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
-}
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        int64_t before = v.transport.now;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-        if (v.transport.now == before && v.transport.stopped)
-            return; /* in a pause the session's clock stands */
-    }
-}
-
-static void chunks(int count)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    for (int i = 0; i < count; i++) {
-        int got = 0;
-        virtual_chunk(&v, late, &got);
-        virtual_reports(&v, late, &got);
-    }
-}
-
-static enum hf_status press(enum hf_key key)
-{
-    struct hf_diag diag;
-    enum hf_status status = hf_conductor_key(&conductor, key, v.transport.now, &diag);
-    virtual_tend(&v);
-    return status;
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
+    begin_session();
 }
 
 /* The last record written, without its number and check sum. */
@@ -156,11 +111,7 @@ static void next_in_a_rest_brings_the_cue_after_it(void **state)
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_LEAD_IN, "1s", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, "1m", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     run_to(LEAD + HF_GRID);
     assert_times(1, LEAD, LEAD, LEAD + MINUTE * 2 / 3, LEAD + MINUTE);
     assert_int_equal(cue(2)->at, LEAD + MINUTE + REST);
@@ -173,7 +124,6 @@ static void next_in_a_rest_brings_the_cue_after_it(void **state)
     assert_int_equal(cue(1)->end, LEAD + MINUTE);
     assert_non_null(strstr(v.lines, "\"t\":\"next\",\"at\":494400,\"shift\":-153600,"));
     finish();
-    hf_schedule_deinit(&schedule);
 }
 
 static void next_after_the_last_cue_finishes(void **state)
@@ -294,11 +244,7 @@ static void a_tick_goes_with_the_cue_and_not_with_a_leap(void **state)
     assert_ok(hf_request_set(&request, HF_OPT_METER, "2", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_TICK, "on", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_CUE, "silent", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     run_to(LEAD + 12000);
     assert_ok(press(HF_KEY_NEXT)); /* in the second beat: the third does not come */
     run_to(LEAD + 12000 + 20000);

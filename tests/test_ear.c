@@ -1,65 +1,26 @@
 /* SPDX-License-Identifier: MIT */
 /* Ear training on a virtual clock: what a round holds, how levels go up and down under a scripted
  * player, and that keys at the wrong moment do no harm. Rate 8000. */
-#include "virtual.h"
+#include "player.h"
 
 #include <stdio.h>
 
 enum { RATE = 8000 };
-
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
-
-struct setting {
-    const char *key, *value;
-};
 
 static void ask(const struct setting *settings)
 {
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "ear", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
-    for (; settings->key; settings++)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings->key) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, settings->value, NULL));
+    set_options(&request, settings);
     assert_ok(hf_request_resolve(&request, NULL));
 }
 
 static void begin(const struct setting *settings)
 {
     ask(settings);
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    lay_session();
     virtual_tend(&v);
-}
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static struct hf_diag said;
-
-static enum hf_status press(enum hf_key key)
-{
-    enum hf_status status = hf_conductor_key(&conductor, key, v.transport.now, &said);
-    virtual_tend(&v);
-    return status;
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 static size_t lines_with(const char *what)
@@ -451,7 +412,7 @@ static void an_answer_names_the_cue_and_marks_it(void **state)
     size_t length = v.length;
     for (int key = HF_KEY_CHOICE_1; key <= HF_KEY_CHOICE_NONE; key++)
         assert_int_equal(press((enum hf_key)key), HF_E_USAGE);
-    assert_string_equal(said.message, "it is answered already");
+    assert_string_equal(refusal.message, "it is answered already");
     assert_int_equal(press(HF_KEY_REVEAL), HF_E_USAGE);
     assert_int_equal(v.length, length);
     /* the player may still think otherwise */
@@ -468,22 +429,22 @@ static void keys_too_early_or_too_late_do_nothing(void **state)
     begin(settings);
     run_to(1600);
     assert_int_equal(press(HF_KEY_CHOICE_1), HF_E_USAGE);
-    assert_string_equal(said.message, "nothing has sounded yet: no answer is asked for");
+    assert_string_equal(refusal.message, "nothing has sounded yet: no answer is asked for");
     assert_int_equal(press(HF_KEY_GOT), HF_E_USAGE); /* a stray */
-    assert_string_equal(said.message, "no cue has been named yet: nothing to mark");
+    assert_string_equal(refusal.message, "no cue has been named yet: nothing to mark");
     run_to(12800);
     assert_int_equal(press(HF_KEY_GOT), HF_E_USAGE); /* it sounds, and is not named yet */
     assert_int_equal(press(HF_KEY_CHOICE_7), HF_E_USAGE);
-    assert_string_equal(said.message, "the answers are 1 to 6 here");
+    assert_string_equal(refusal.message, "the answers are 1 to 6 here");
     assert_int_equal(press(HF_KEY_CHOICE_NONE), HF_E_USAGE);
     run_to(RATE + 20000); /* named by itself */
     assert_int_equal(press(HF_KEY_CHOICE_1), HF_E_USAGE);
-    assert_string_equal(said.message, "it is named already: g got it, m missed it");
+    assert_string_equal(refusal.message, "it is named already: g got it, m missed it");
     assert_int_equal(lines_with("\"t\":\"answer\""), 0);
     assert_ok(press(HF_KEY_PAUSE));
     run_to(v.transport.now + HF_GRID);
     assert_int_equal(press(HF_KEY_CHOICE_1), HF_E_USAGE);
-    assert_string_equal(said.message, "paused: p goes on");
+    assert_string_equal(refusal.message, "paused: p goes on");
     finish();
 }
 
@@ -548,30 +509,28 @@ static void what_does_not_go_with_ear_is_refused(void **state)
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         hf_request_init(&request);
         assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "ear", NULL));
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), bad[i].key) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, bad[i].value, NULL));
-        assert_int_equal(hf_request_resolve(&request, &said), HF_E_USAGE);
-        assert_non_null(strstr(said.message, "leave"));
+        set_option(&request, bad[i].key, bad[i].value);
+        assert_int_equal(hf_request_resolve(&request, &refusal), HF_E_USAGE);
+        assert_non_null(strstr(refusal.message, "leave"));
     }
     static const char *const levels[] = {"0",  "7",   "",    "+",          "1++",
                                          "-1", "2.5", "one", "99999999999"};
     for (size_t i = 0; i < sizeof levels / sizeof levels[0]; i++)
-        assert_int_equal(hf_request_set(&request, HF_OPT_LEVEL, levels[i], &said), HF_E_USAGE);
+        assert_int_equal(hf_request_set(&request, HF_OPT_LEVEL, levels[i], &refusal), HF_E_USAGE);
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_LEVEL, "3", NULL));
-    assert_int_equal(hf_request_resolve(&request, &said), HF_E_USAGE); /* of improvise */
+    assert_int_equal(hf_request_resolve(&request, &refusal), HF_E_USAGE); /* of improvise */
     /* a minor triad's 016s are of no kinds, and have no near misses that would be fair */
     const struct setting minor[] = {{"held", "C Eb G"}, {"level", "1"}, {NULL, NULL}};
     ask(minor);
-    assert_int_equal(hf_schedule_init(&schedule, &request, &said), HF_E_USAGE);
+    assert_int_equal(hf_schedule_init(&schedule, &request, &refusal), HF_E_USAGE);
     const struct setting near[] = {{"held", "C Eb G"}, {"near-miss", "yes"}, {NULL, NULL}};
     ask(near);
-    assert_int_equal(hf_schedule_init(&schedule, &request, &said), HF_E_USAGE);
+    assert_int_equal(hf_schedule_init(&schedule, &request, &refusal), HF_E_USAGE);
     /* derived: nine of a row of semitones leave the other three, which are one 012 */
     const struct setting lone[] = {{"held", "0 1 2 3 4 5 6 7 8"}, {"added", "012"}, {NULL, NULL}};
     ask(lone);
-    assert_int_equal(hf_schedule_init(&schedule, &request, &said), HF_E_USAGE);
+    assert_int_equal(hf_schedule_init(&schedule, &request, &refusal), HF_E_USAGE);
     const struct setting plain[] = {{"held", "C Eb G"}, {NULL, NULL}};
     ask(plain);
     assert_ok(hf_schedule_init(&schedule, &request, NULL));

@@ -26,9 +26,7 @@ static void ask(struct hf_request *request, const char *const *settings)
     assert_ok(hf_request_set(request, HF_OPT_ROUNDS, "1", NULL));
     assert_ok(hf_request_set(request, HF_OPT_SPEAK, "names", NULL));
     for (; *settings; settings += 2)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings[0]) == 0)
-                assert_ok(hf_request_set(request, (enum hf_option)key, settings[1], NULL));
+        set_option(request, settings[0], settings[1]);
     assert_ok(hf_request_resolve(request, NULL));
 }
 

@@ -2,7 +2,7 @@
 /* One pedal: every pattern of presses against a second way to read it (with all of them known,
  * where the program must decide as time goes by), models of pedals and feet, and what gestures mean
  * in a session on a virtual clock. */
-#include "virtual.h"
+#include "player.h"
 
 #include <holdfast/pedal.h>
 
@@ -186,10 +186,6 @@ static void a_pedal_that_tells_of_its_release_is_understood_sooner(void **state)
 
 enum { RATE = 8000, LEAD = 8000, CUE = 24000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 static struct hf_pedal pedal;
 
 static void begin(const char *way, const char *every)
@@ -201,18 +197,8 @@ static void begin(const char *way, const char *every)
     assert_ok(hf_request_set(&request, HF_OPT_EVERY, every, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_ROUNDS, "1", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
+    begin_session();
     hf_pedal_init(&pedal);
-    virtual_tend(&v);
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 /* One chunk of 8 ms, with what the pedal says by then, as the live loop does it. */

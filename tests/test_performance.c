@@ -5,7 +5,7 @@
  * (derived: from the promise itself). The clock is the test's; the conductor is tended as seldom as
  * a live loop would.
  */
-#include "check.h"
+#include "asking.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,10 +16,6 @@
 #include <holdfast/replay.h>
 
 enum { RATE = 8000, TICK = 80 /* samples: the live loop's 10 ms */, MOST = RATE * 90 };
-
-struct setting {
-    const char *key, *value;
-};
 
 static struct hf_schedule schedule; /* large */
 static struct hf_conductor conductor;
@@ -75,25 +71,10 @@ static struct hf_request request_of(const struct setting *settings)
 {
     struct hf_request request;
     hf_request_init(&request);
-    for (; settings->key; settings++)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings->key) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, settings->value, NULL));
+    set_options(&request, settings);
     request.rate_hz = RATE;
     assert_ok(hf_request_resolve(&request, NULL));
     return request;
-}
-
-static void write_head(const struct hf_request *request)
-{
-    struct hf_head head;
-    char *line;
-    assert_ok(hf_head_init(&head, "holdfast test", "2026-11-25T08:39:17+00:00", request,
-                           "[patch]\n", "[patch]\n", NULL));
-    assert_ok(hf_journal_format_head(&head, &line, &length, NULL));
-    memcpy(lines, line, length);
-    free(line);
-    hf_head_deinit(&head);
 }
 
 /* Which keys are pressed in turn, how many ticks apart, how often in all. */
@@ -109,7 +90,7 @@ static long play(const struct hf_request *request, const struct hand *hand)
     struct hf_diag diag;
     long done = 0;
     int pressed = 0;
-    write_head(request);
+    length = write_head(lines, request, STARTED, "[patch]\n", "[patch]\n");
     assert_ok(hf_schedule_init(&schedule, request, NULL));
     assert_ok(hf_conductor_init(&conductor, request, &schedule, NULL));
     p.source = hf_conductor_source(&conductor);

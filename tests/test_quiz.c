@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* What a player of ear and sight reads. The words are the project's own; what is checked is that
  * they fit the moment and give nothing away before its time. */
-#include "virtual.h"
+#include "player.h"
 
 #include "../src/cli/quiz.h"
 
 enum { RATE = 8000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 static struct scene_source source;
 
 static void begin_over(const char *held, const char *level, bool near_miss)
@@ -24,11 +20,7 @@ static void begin_over(const char *held, const char *level, bool near_miss)
     assert_ok(hf_request_set(&request, HF_OPT_LEVEL, level, NULL));
     if (near_miss)
         assert_ok(hf_request_set(&request, HF_OPT_NEAR_MISS, "yes", NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     source = (struct scene_source){.timeline = &conductor.timeline,
                                    .request = &request,
                                    .rate_hz = RATE,
@@ -41,29 +33,11 @@ static void begin(const char *level, bool near_miss)
     begin_over("C E G#", level, near_miss);
 }
 
-static void run_to(int64_t session)
+static void choose(int choice)
 {
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static void press(int choice)
-{
-    struct hf_diag diag;
     enum hf_key key = choice ? (enum hf_key)(HF_KEY_CHOICE_1 + choice - 1) : HF_KEY_CHOICE_NONE;
-    assert_ok(hf_conductor_key(&conductor, key, v.transport.now, &diag));
-    virtual_tend(&v);
+    assert_ok(press(key));
     run_to(v.transport.now + HF_GRID);
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 static void before_it_is_told_only_the_answers_are_in_view(void **state)
@@ -173,7 +147,7 @@ static void after_an_answer_it_says_what_it_was_and_what_was_said(void **state)
         run_to(RATE + 8000);
         int id = conductor.timeline.cues[0].record.id;
         int said = wrong ? id % 6 + 1 : id;
-        press(said);
+        choose(said);
         quiz_told(&source, 0, text);
         char expected[32];
         snprintf(expected, sizeof expected, "you said: %d", said);
@@ -200,7 +174,7 @@ static void a_near_miss_is_said_to_be_none_of_them(void **state)
         run_to(RATE + (int64_t)i * 24000 + 8000);
     }
     run_to(conductor.timeline.cues[i].at + 8000);
-    press(0);
+    choose(0);
     quiz_told(&source, i, text);
     assert_non_null(strstr(text, "none of them   you said: none of them, right"));
     scene_at(&source, v.transport.now, &scene);

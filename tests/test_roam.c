@@ -4,7 +4,7 @@
  * what stands in view and how long the player was where. Times are derived by hand from the chunks
  * of 64 samples in which commands take effect.
  */
-#include "virtual.h"
+#include "player.h"
 
 #include <stdio.h>
 
@@ -13,29 +13,12 @@
 
 enum { RATE = 8000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
-static struct hf_diag diag;
-
-struct setting {
-    const char *key, *value;
-};
-
 static void begin(const struct setting *settings)
 {
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
-    for (; settings->key; settings++)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings->key) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, settings->value, NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    set_options(&request, settings);
+    begin_session();
 }
 
 static void begin_practice(const char *practice, const char *way)
@@ -43,30 +26,6 @@ static void begin_practice(const char *practice, const char *way)
     const struct setting settings[] = {
         {"practice", practice}, {"held", "C E G#"}, {"cue", way}, {NULL, NULL}};
     begin(settings);
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
-    hf_schedule_deinit(&schedule);
-}
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static enum hf_status press(enum hf_key key)
-{
-    enum hf_status status = hf_conductor_key(&conductor, key, v.transport.now, &diag);
-    virtual_tend(&v);
-    return status;
 }
 
 static enum hf_key number(int n)
@@ -179,11 +138,7 @@ static void a_chord_brings_its_own_completion_first(void **state)
     assert_ok(hf_notes_parse("C3 E4 G#3", NULL, &held, NULL));
     assert_ok(hf_notes_parse("F5 F#4 B5", NULL, &added, NULL));
     assert_ok(hf_request_split(&request, &held, &added, NULL));
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     assert_ok(press(HF_KEY_NEXT));
     run_to(640);
     assert_int_equal(here(), 5);
@@ -200,9 +155,9 @@ static void numbers_that_nobody_has_and_keys_that_mean_nothing_are_told(void **s
     begin_practice("roam", "confirm");
     size_t length = v.length;
     assert_int_equal(press(number(7)), HF_E_USAGE);
-    assert_non_null(strstr(diag.message, "1 to 6"));
+    assert_non_null(strstr(refusal.message, "1 to 6"));
     assert_int_equal(press(HF_KEY_CHOICE_NONE), HF_E_USAGE);
-    assert_non_null(strstr(diag.message, "there is no 0: they are 1 to 6"));
+    assert_non_null(strstr(refusal.message, "there is no 0: they are 1 to 6"));
     assert_int_equal(press(HF_KEY_STAY), HF_E_USAGE);
     assert_int_equal(press(HF_KEY_GOT), HF_E_USAGE);
     assert_int_equal(press(HF_KEY_AGAIN), HF_E_USAGE);
@@ -212,7 +167,7 @@ static void numbers_that_nobody_has_and_keys_that_mean_nothing_are_told(void **s
     assert_ok(press(HF_KEY_PAUSE));
     run_to(1280);
     assert_int_equal(press(number(1)), HF_E_USAGE);
-    assert_non_null(strstr(diag.message, "paused"));
+    assert_non_null(strstr(refusal.message, "paused"));
     finish();
 }
 
@@ -222,7 +177,7 @@ static void keys_faster_than_the_sound_choose_once(void **state)
     begin_practice("roam", "lead");
     assert_ok(press(number(1)));
     assert_int_equal(press(number(2)), HF_E_USAGE);
-    assert_string_equal(diag.message, "");
+    assert_string_equal(refusal.message, "");
     run_to(640);
     assert_int_equal(here(), 1);
     assert_ok(press(number(2)));
@@ -260,7 +215,7 @@ static void a_choice_whose_next_comes_first_is_not_lost(void **state)
     (void)state;
     begin_practice("roam", "lead");
     run_to(640);
-    assert_ok(hf_conductor_key(&conductor, number(4), 640, &diag));
+    assert_ok(hf_conductor_key(&conductor, number(4), 640, &refusal));
     struct hf_step step;
     struct hf_event cue = {0};
     while (hf_conductor_step(&conductor, &step)) {
@@ -379,7 +334,8 @@ static void suggestions_come_in_turn_and_name_the_notes(void **state)
 
 static enum hf_status answer(hf_pcset pcs, struct hf_verdict *verdict)
 {
-    enum hf_status status = hf_conductor_answer(&conductor, pcs, v.transport.now, verdict, &diag);
+    enum hf_status status =
+        hf_conductor_answer(&conductor, pcs, v.transport.now, verdict, &refusal);
     virtual_tend(&v);
     return status;
 }
@@ -425,12 +381,12 @@ static void answers_wait_for_a_pause_to_end_and_hints_do_not(void **state)
     run_to(1280);
     assert_int_equal(answer(1 << 2 | 1 << 3 | 1 << 9, &verdict), HF_E_USAGE);
     assert_int_equal(count_lines("answer"), 0);
-    assert_ok(hf_conductor_hint(&conductor, 1280, &hint, &diag));
+    assert_ok(hf_conductor_hint(&conductor, 1280, &hint, &refusal));
     virtual_tend(&v);
     assert_int_equal(count_lines("hint"), 1);
     finish();
     begin_practice("roam", "lead"); /* neither is of roam */
-    assert_int_equal(hf_conductor_hint(&conductor, 0, &hint, &diag), HF_E_USAGE);
+    assert_int_equal(hf_conductor_hint(&conductor, 0, &hint, &refusal), HF_E_USAGE);
     assert_int_equal(answer(1 << 2 | 1 << 3 | 1 << 9, &verdict), HF_E_USAGE);
     finish();
 }
@@ -461,7 +417,7 @@ static void the_journal_never_tells_what_is_not_found(void **state)
             if (draw < 6)
                 (void)!answer(given, &verdict);
             else if (draw < 8)
-                (void)!hf_conductor_hint(&conductor, v.transport.now, &hint, &diag);
+                (void)!hf_conductor_hint(&conductor, v.transport.now, &hint, &refusal);
             else
                 (void)!press(draw == 8 ? HF_KEY_AGAIN : HF_KEY_REVEAL);
             virtual_tend(&v);

@@ -2,7 +2,7 @@
 /* A schedule that goes on after some cues gives what the whole one would have given: the same
  * notes, shapes, holds and rests, in every order and practice that can be chosen again (derived:
  * the promise of the header). */
-#include "check.h"
+#include "asking.h"
 
 #include <string.h>
 
@@ -19,9 +19,7 @@ static void ask(const char *const *settings)
 {
     hf_request_init(&request);
     for (; settings[0]; settings += 2)
-        for (int key = 0; key < HF_OPTIONS; key++)
-            if (strcmp(hf_option_name((enum hf_option)key), settings[0]) == 0)
-                assert_ok(hf_request_set(&request, (enum hf_option)key, settings[1], NULL));
+        set_option(&request, settings[0], settings[1]);
     assert_ok(hf_request_set(&request, HF_OPT_SEED, "11", NULL));
     assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
     assert_ok(hf_request_resolve(&request, NULL));

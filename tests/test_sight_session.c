@@ -5,19 +5,13 @@
 
 #include <holdfast/instrumentfile.h>
 
-#include "virtual.h"
+#include "player.h"
 
 #include "../src/cli/quiz.h"
 
 enum { RATE = 8000 };
 
-static struct hf_schedule schedule; /* large */
-static struct virtual_session v;
-static struct hf_conductor conductor;
-static struct hf_request request;
 static struct scene_source source;
-static struct hf_diag said;
-
 static const char *view; /* of the next to begin; NULL: as it comes */
 
 static void begin(const char *every, const char *rounds, uint64_t seed)
@@ -35,11 +29,7 @@ static void begin(const char *every, const char *rounds, uint64_t seed)
         hf_request_take_board(&request, &board);
     }
     request.seed = seed;
-    assert_ok(hf_request_resolve(&request, NULL));
-    assert_ok(hf_schedule_init(&schedule, &request, NULL));
-    assert_ok(hf_conductor_init(&conductor, &request, &schedule, NULL));
-    virtual_begin(&v, hf_conductor_source(&conductor), RATE);
-    virtual_tend(&v);
+    begin_session();
     source = (struct scene_source){.timeline = &conductor.timeline,
                                    .request = &request,
                                    .rate_hz = RATE,
@@ -47,28 +37,11 @@ static void begin(const char *every, const char *rounds, uint64_t seed)
                                    .total = schedule.total};
 }
 
-static void run_to(int64_t session)
+static enum hf_status choose(enum hf_key key)
 {
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
-
-static enum hf_status press(enum hf_key key)
-{
-    enum hf_status status = hf_conductor_key(&conductor, key, v.transport.now, &said);
-    virtual_tend(&v);
+    enum hf_status status = press(key);
     source.picked = conductor.picks_of == conductor.running ? conductor.picked : 0;
     return status;
-}
-
-static void finish(void)
-{
-    hf_conductor_deinit(&conductor);
-    virtual_end(&v);
 }
 
 static const struct hf_timeline_cue *reach(uint32_t number)
@@ -86,7 +59,7 @@ static void press_halves(uint32_t number, hf_pcset half)
     hf_timeline_chord(&conductor.timeline, number, &chord);
     for (int i = 0; i < chord.count; i++)
         if (half & 1u << chord.notes[i] % 12)
-            assert_ok(press((enum hf_key)(HF_KEY_CHOICE_1 + i)));
+            assert_ok(choose((enum hf_key)(HF_KEY_CHOICE_1 + i)));
 }
 
 static void before_the_answer_nothing_parts_the_chord(void **state)
@@ -148,7 +121,7 @@ static void three_numbers_are_an_answer(void **state)
         hf_pcset half = cue->record.pcs;
         bool real = cue->record.id > 0;
         size_t length = v.length;
-        assert_int_equal(press(HF_KEY_CHOICE_YES), HF_E_USAGE);
+        assert_int_equal(choose(HF_KEY_CHOICE_YES), HF_E_USAGE);
         assert_int_equal(v.length, length);
         press_halves(i, half);
         cue = &conductor.timeline.cues[i];
@@ -160,8 +133,8 @@ static void three_numbers_are_an_answer(void **state)
         run_to(v.transport.now + HF_GRID);
         assert_true(hf_timeline_shown(&conductor.timeline, cue->tell, v.transport.now));
         length = v.length; /* once more does nothing */
-        assert_int_equal(press(HF_KEY_CHOICE_1), HF_E_USAGE);
-        assert_int_equal(press(HF_KEY_CHOICE_NONE), HF_E_USAGE);
+        assert_int_equal(choose(HF_KEY_CHOICE_1), HF_E_USAGE);
+        assert_int_equal(choose(HF_KEY_CHOICE_NONE), HF_E_USAGE);
         assert_int_equal(v.length, length);
         seen |= real ? 1 : 2;
     }
@@ -176,25 +149,25 @@ static void a_number_pressed_twice_is_taken_back(void **state)
     char text[QUIZ_TEXT];
     begin("9s", "1", 5);
     run_to(1600);
-    assert_int_equal(press(HF_KEY_CHOICE_1), HF_E_USAGE);
-    assert_string_equal(said.message, "no chord is in view yet");
+    assert_int_equal(choose(HF_KEY_CHOICE_1), HF_E_USAGE);
+    assert_string_equal(refusal.message, "no chord is in view yet");
     reach(0);
     size_t length = v.length;
-    assert_ok(press(HF_KEY_CHOICE_1));
-    assert_ok(press(HF_KEY_CHOICE_3));
+    assert_ok(choose(HF_KEY_CHOICE_1));
+    assert_ok(choose(HF_KEY_CHOICE_3));
     assert_non_null(strstr(quiz_picks(&source, 0, text), "picked 1 "));
     assert_non_null(strstr(text, ", 3 "));
-    assert_ok(press(HF_KEY_CHOICE_1));
-    assert_ok(press(HF_KEY_CHOICE_3));
+    assert_ok(choose(HF_KEY_CHOICE_1));
+    assert_ok(choose(HF_KEY_CHOICE_3));
     assert_string_equal(quiz_picks(&source, 0, text), "");
-    assert_int_equal(press(HF_KEY_CHOICE_7), HF_E_USAGE);
+    assert_int_equal(choose(HF_KEY_CHOICE_7), HF_E_USAGE);
     assert_int_equal(v.length, length); /* what is no answer leaves no trace */
-    assert_ok(press(HF_KEY_CHOICE_1));
+    assert_ok(choose(HF_KEY_CHOICE_1));
     reach(1); /* and what was picked of one chord is nothing to the next */
-    assert_ok(press(HF_KEY_CHOICE_2));
-    assert_ok(press(HF_KEY_CHOICE_4));
+    assert_ok(choose(HF_KEY_CHOICE_2));
+    assert_ok(choose(HF_KEY_CHOICE_4));
     assert_false(conductor.timeline.cues[1].answered);
-    assert_ok(press(HF_KEY_CHOICE_5));
+    assert_ok(choose(HF_KEY_CHOICE_5));
     assert_true(conductor.timeline.cues[1].answered);
     finish();
 }
@@ -206,7 +179,7 @@ static void ten_minutes_of_a_player_who_knows(void **state)
     for (uint32_t i = 0; i < 30; i++) {
         const struct hf_timeline_cue *cue = reach(i);
         if (cue->record.id == 0)
-            assert_ok(press(HF_KEY_CHOICE_NONE));
+            assert_ok(choose(HF_KEY_CHOICE_NONE));
         else
             press_halves(i, cue->record.pcs);
         assert_true(conductor.timeline.cues[i].right);
@@ -239,12 +212,12 @@ static void what_does_not_go_with_sight_is_refused(void **state)
         hf_request_init(&request);
         assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "sight", NULL));
         assert_ok(hf_request_set(&request, bad[i].key, bad[i].text, NULL));
-        assert_int_equal(hf_request_resolve(&request, &said), HF_E_USAGE);
+        assert_int_equal(hf_request_resolve(&request, &refusal), HF_E_USAGE);
     }
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_VIEW, "letters", NULL));
-    assert_int_equal(hf_request_resolve(&request, &said), HF_E_USAGE); /* of improvise */
-    assert_int_equal(hf_request_set(&request, HF_OPT_VIEW, "staff", &said), HF_E_USAGE);
+    assert_int_equal(hf_request_resolve(&request, &refusal), HF_E_USAGE); /* of improvise */
+    assert_int_equal(hf_request_set(&request, HF_OPT_VIEW, "staff", &refusal), HF_E_USAGE);
 }
 
 static void a_request_of_sight_reads_back_the_same(void **state)
@@ -255,9 +228,9 @@ static void a_request_of_sight_reads_back_the_same(void **state)
     hf_request_init(&again);
     for (int key = 0; key < HF_OPTIONS; key++)
         if (request.text[key][0])
-            assert_ok(hf_request_set(&again, (enum hf_option)key, request.text[key], &said));
-    if (hf_request_resolve(&again, &said) != HF_OK)
-        fail_msg("%s", said.message);
+            assert_ok(hf_request_set(&again, (enum hf_option)key, request.text[key], &refusal));
+    if (hf_request_resolve(&again, &refusal) != HF_OK)
+        fail_msg("%s", refusal.message);
     assert_int_equal(again.cue, HF_CUE_CHORD);
     assert_int_equal(again.drone, HF_DRONE_OFF);
     finish();

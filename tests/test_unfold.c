@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A chord unfolded, class by class: which classes, which of their places, how long, and that it
  * sounds over the held notes. */
-#include "virtual.h"
+#include "player.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -256,19 +256,6 @@ static void what_can_not_unfold_is_refused(void **state)
 }
 
 /* ---- on the clock ---------------------------------------------------------------------------- */
-
-static struct virtual_session v;
-static struct hf_conductor conductor;
-
-static void run_to(int64_t session)
-{
-    struct hf_report late[HF_TRANSPORT_REPORTS];
-    while (v.transport.now < session && !hf_transport_done(&v.transport)) {
-        int count = 0;
-        virtual_chunk(&v, late, &count);
-        virtual_reports(&v, late, &count);
-    }
-}
 
 static void a_step_is_named_then_sounds_then_gives_way(void **state)
 {

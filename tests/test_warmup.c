@@ -7,7 +7,7 @@
 #include <holdfast/schedule.h>
 #include <holdfast/warmup.h>
 
-#include "check.h"
+#include "asking.h"
 
 enum { RATE = 8000, MINUTE = 60 * RATE, LEAD = 20 * RATE };
 
@@ -129,9 +129,7 @@ static struct hf_request request;
 
 static void ask(const char *key, const char *value)
 {
-    for (int i = 0; i < HF_OPTIONS; i++)
-        if (strcmp(hf_option_name((enum hf_option)i), key) == 0)
-            assert_ok(hf_request_set(&request, (enum hf_option)i, value, NULL));
+    set_option(&request, key, value);
 }
 
 static void begin(const char *held, const char *span)

@@ -15,6 +15,7 @@
 #include <holdfast/replay.h>
 #include <holdfast/transport.h>
 
+#include "asking.h"
 #include "check.h"
 
 enum { TRACE_MOST = 4000, LINES_MOST = 1 << 20 };
