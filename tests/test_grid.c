@@ -393,6 +393,55 @@ static void what_is_told_has_the_whole_width(void **state)
     assert_true(has_text(&grid, told));
 }
 
+/* "level 1: which kind is it?  (always in the same place" is worse than its first part alone. */
+static void parts_of_a_line_are_whole(void **state)
+{
+    (void)state;
+    struct scene scene = find_scene();
+    snprintf(scene.under, sizeof scene.under, "level 1: which kind?  (in one place)   and again");
+    for (int cols = GRID_COLS_LEAST; cols < 80; cols++) {
+        grid_draw(&scene, 18, cols, false, &grid);
+        assert_true(has_text(&grid, "level 1: which kind?"));
+        assert_int_equal(has_text(&grid, "(in"), has_text(&grid, "(in one place)"));
+        assert_int_equal(has_text(&grid, "and"), has_text(&grid, "and again"));
+    }
+}
+
+/* The six notes of sight stand in letters, in a line or two or in their list, whatever they are. */
+static void a_chord_in_sight_is_in_letters(void **state)
+{
+    (void)state;
+    static const char *const chords[][6] = {{"C", "F", "F#", "G", "A", "C#"},
+                                            {"G#", "D", "E", "A", "B", "Eb"},
+                                            {"F#", "Bb", "Eb", "G#", "C#", "D"}};
+    static const int sizes[][2] = {{12, 40}, {18, 60}, {24, 40}, {24, 80}, {50, 132}};
+    for (int i = 0; i < 3 * 5; i++) {
+        struct scene scene = find_scene();
+        scene.practice = HF_PRACTICE_SIGHT;
+        scene.large[0] = scene.held[0] = 0;
+        for (int n = 0; n < 6; n++) {
+            size_t used = strlen(scene.large);
+            snprintf(scene.large + used, sizeof scene.large - used, "%s%s", n ? " " : "",
+                     chords[i % 3][n]);
+            scene_add(&scene, (char)('1' + n), chords[i % 3][n], SCENE_RIGHT);
+        }
+        grid_draw(&scene, sizes[i / 3][0], sizes[i / 3][1], false, &grid);
+        assert_true(rows_of(&grid, GRID_NOTES) >= 3 || rows_of(&grid, GRID_RIGHT) >= 3);
+    }
+}
+
+/* B flat and B stand on one line (~) of the staff, and neither name writes over the other. */
+static void names_on_one_line_of_the_staff_are_apart(void **state)
+{
+    (void)state;
+    struct hf_record added = {.count = 3, .notes = {65, 70, 71}, .names = {"F", "Bb", "B"}};
+    struct scene scene = find_scene();
+    scene.large[0] = 0;
+    scene.adding = &added;
+    grid_draw(&scene, 50, 132, false, &grid);
+    assert_true(has_text(&grid, "Bb~B"));
+}
+
 /* With few rows there is no line under the notes: what is typed, asked and told stands in that of
  * the counts. */
 static void few_rows_show_what_is_typed_and_told(void **state)
@@ -504,6 +553,9 @@ int main(void)
         cmocka_unit_test(counts_are_whole_or_not_there),
         cmocka_unit_test(a_rest_shows_nothing_to_play),
         cmocka_unit_test(what_is_told_has_the_whole_width),
+        cmocka_unit_test(names_on_one_line_of_the_staff_are_apart),
+        cmocka_unit_test(parts_of_a_line_are_whole),
+        cmocka_unit_test(a_chord_in_sight_is_in_letters),
         cmocka_unit_test(few_rows_show_what_is_typed_and_told),
         cmocka_unit_test(a_frame_whose_halves_are_secret_has_one_kind_of_finger),
         cmocka_unit_test(no_two_letters_look_alike),

@@ -60,6 +60,23 @@ static void place_list(const struct scene *scene, struct layout *l)
     l->middle.rows -= rows;
 }
 
+/* The chord of sight is in its list, too: where its letters have no room over that, the list has
+ * them, and all of the place. */
+static void prefer_list(const struct scene *scene, struct layout *l)
+{
+    struct grid_area whole = l->middle;
+    if (scene->practice != HF_PRACTICE_SIGHT || !scene->count || !scene->items[0].names[0] ||
+        letters_width(LETTERS_WORDS, scene->large, LETTERS_WORDS_ROWS) <= l->middle.cols ||
+        l->middle.rows >= 2 * LETTERS_WORDS_ROWS)
+        return;
+    whole.rows += l->list.rows;
+    int rows = grid_list_rows(&whole, scene); /* more than the three that words take: letters */
+    if (rows < LETTERS_WORDS_ROWS + 1 || rows > whole.rows)
+        return;
+    l->list = whole;
+    l->middle.rows = 0;
+}
+
 static struct layout lay_out(const struct scene *scene, int rows, int cols)
 {
     struct layout l = {.wide = cols >= WIDE, .tall = rows >= TALL};
@@ -80,12 +97,29 @@ static struct layout lay_out(const struct scene *scene, int rows, int cols)
         l.frame = take_right(&l, grid_frame_size(scene, 1));
     l.staff = take_right(&l, grid_staff_size(scene));
     place_list(scene, &l);
+    prefer_list(scene, &l);
     if (!l.frame.rows && !l.staff.rows)
         l.list.col = 0, l.list.cols = cols;
     return l;
 }
 
 /* ---- lines ----------------------------------------------------------------------------------- */
+
+/* As much of a text as such a width has room for: parts that two spaces or more set apart stay
+ * whole or go, from the last on. The first of all is cut where it must be, which the display does.
+ */
+static void keep_parts(const char *text, int cols, char out[SCENE_TEXT])
+{
+    snprintf(out, SCENE_TEXT, "%s", text);
+    for (char *end; grid_text_width(out) > cols;) {
+        char *part = NULL;
+        for (end = out; (end = strstr(end, "  ")); end += strspn(end, " "))
+            part = end;
+        if (!part)
+            return;
+        *part = 0;
+    }
+}
 
 /* One of the counts behind the others, or nothing where it would be cut. */
 static void add_count(char text[SCENE_TEXT], int cols, const char *count)
@@ -151,7 +185,8 @@ static void draw_counts(struct grid *grid, const struct layout *l, const struct 
         end -= grid_text_width(held) + GAP;
     }
     if (needs_words(l, scene)) {
-        grid_text(grid, row, col, end, scene->under, GRID_TEXT);
+        keep_parts(scene->under, end - col, text);
+        grid_text(grid, row, col, end, text, GRID_TEXT);
         return;
     }
     count_text(scene, end - col, text);
@@ -272,7 +307,7 @@ static void draw_large(struct grid *grid, const struct grid_area *area, const ch
  * nothing is to be played. */
 static void draw_middle(struct grid *grid, const struct layout *l, const struct scene *scene)
 {
-    if (scene->large[0])
+    if (scene->large[0] && l->middle.rows > 0)
         draw_large(grid, &l->middle, scene->large, GRID_NOTES);
     else if (!scene->count && scene->state != SCENE_REST && scene->state != SCENE_END)
         draw_large(grid, &l->middle, scene->held, GRID_HELD);
@@ -320,7 +355,9 @@ static void draw_lines(struct grid *grid, const struct layout *l, const struct s
         return;
     struct grid_area whole = {l->lines, 1, 1, grid->cols - 2};
     bool fits = grid_text_width(scene->under) <= l->middle.cols;
-    put_middle(grid, fits ? &l->middle : &whole, l->lines, scene->under, GRID_TEXT);
+    char under[SCENE_TEXT];
+    keep_parts(scene->under, whole.cols, under);
+    put_middle(grid, fits ? &l->middle : &whole, l->lines, under, GRID_TEXT);
     int col = 1;
     if (scene->remark[0])
         col = draw_remark(grid, l->lines + 1, end, scene->remark);

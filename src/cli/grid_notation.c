@@ -158,7 +158,8 @@ static void draw_notes(struct grid *grid, const struct grid_area *area,
         int row = area->row + HIGHEST - step;
         grid_put(grid, row, col + aside, 0x2588, style);
         grid_put(grid, row, col + aside + 1, 0x2588, style);
-        grid_text(grid, row, col + 5, col + 8, record->names[i], style);
+        int name = col + (step == last ? 8 : 5); /* of B flat and B beside each other */
+        grid_text(grid, row, name, name + 3, record->names[i], style);
         last = aside ? -2 : step;
     }
 }
