@@ -16,18 +16,24 @@ static json_t *time_value(int64_t at)
     return at == HF_NEVER ? json_null() : json_integer(at);
 }
 
-/* The session record without what each journal has of its own. */
+/* A journal's line without what it has of its own: the list of that ends with NULL. Frees it. */
+static json_t *line_data(char *line, size_t length, const char *const *own)
+{
+    json_t *o = hf_jsonmemory_load(line, length, 0);
+    free(line);
+    for (; o && *own; own++)
+        json_object_del(o, *own);
+    return o;
+}
+
 static json_t *head_data(const struct hf_head *head, struct hf_diag *diag)
 {
+    static const char *const own[] = {"n", "t", "at", "crc", NULL};
     char *line = NULL;
     size_t length = 0;
     if (hf_journal_format_head(head, &line, &length, diag) != HF_OK)
         return NULL;
-    json_t *o = hf_jsonmemory_load(line, length, 0);
-    free(line);
-    static const char *const own[] = {"n", "t", "at", "crc"};
-    for (size_t i = 0; o && i < sizeof own / sizeof own[0]; i++)
-        json_object_del(o, own[i]);
+    json_t *o = line_data(line, length, own);
     json_t *request = json_object_get(o, "request");
     json_object_del(request, "speak"); /* a page does not */
     json_object_del(request, "voice");
@@ -41,16 +47,12 @@ static json_t *head_data(const struct hf_head *head, struct hf_diag *diag)
 /* Notes, names and frets as the journal writes them, by its own writer. */
 static json_t *record_data(const struct hf_record *record, struct hf_diag *diag)
 {
+    static const char *const own[] = {"n", "t", "at", "tell", "hear", "end", "crc", NULL};
     char *line = NULL;
     size_t length = 0;
     if (hf_journal_format(record, &line, &length, diag) != HF_OK)
         return NULL;
-    json_t *o = hf_jsonmemory_load(line, length, 0);
-    free(line);
-    static const char *const own[] = {"n", "t", "at", "tell", "hear", "end", "crc"};
-    for (size_t i = 0; o && i < sizeof own / sizeof own[0]; i++)
-        json_object_del(o, own[i]);
-    return o;
+    return line_data(line, length, own);
 }
 
 static json_t *hold_data(const struct hf_record *hold, const struct hf_lesson_sounds *sounds,
