@@ -28,7 +28,7 @@
 #include "added.h"
 #include "master.h"
 #include "level.h"
-#include "rest.h"
+#include "ramp.h"
 
 _Static_assert(HF_CHUNK == HF_GRID, "a chunk is a step of the transport");
 
@@ -43,6 +43,9 @@ enum {
 /* After the specification of the sound: sends of the room -20 dB for held notes and -12 dB for
  * added ones. */
 static const double send_db[ROOMS] = {-20, -12};
+
+/* How long the held notes take to fall silent for a rest, and to come back. */
+static const double REST_S = 1.5;
 
 struct engine_slots {
     struct hf_held held;
@@ -77,7 +80,7 @@ struct hf_engine {
     struct hf_tick tick;
     int tick_from; /* where it begins in this chunk */
     struct hf_master master;
-    struct hf_rest rest;
+    struct hf_ramp rest;          /* of the held notes, where they fall silent for a while */
     struct hf_level level, under; /* of the held notes: the session's, and while others sound */
     bool is_under;
     struct hf_spoken spoken;
@@ -134,7 +137,7 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     }
     hf_ceiling_init(&e->slots->ceiling, setting->rate_hz, (float)hf_gain(HF_CEILING_INNER_DB));
     hf_master_init(&e->master, setting->volume_db, setting->rate_hz);
-    hf_rest_init(&e->rest, setting->rate_hz);
+    hf_ramp_init(&e->rest, 1);
     hf_level_init(&e->level);
     hf_level_init(&e->under);
     hf_spoken_init(&e->spoken, setting->rate_hz);
@@ -312,7 +315,8 @@ static void act(struct hf_engine *e, const struct hf_action *action, int64_t chu
         break;
     case HF_ACTION_REST:
     case HF_ACTION_RETURN:
-        hf_rest_set(&e->rest, action->kind == HF_ACTION_REST, chunk_at);
+        hf_ramp_set(&e->rest, action->kind == HF_ACTION_REST ? 0 : 1,
+                    (int64_t)(REST_S * e->setting.rate_hz), chunk_at);
         break;
     case HF_ACTION_VOLUME:
         hf_master_set(&e->master, action->event.db, at);
@@ -380,7 +384,7 @@ static void render_running(struct hf_engine *e, int64_t chunk_at)
     memset(e->stems, 0, sizeof e->stems);
     memset(&e->out, 0, sizeof e->out);
     render_held(e, chunk_at, &stems[HF_STEM_HELD]);
-    hf_rest_apply(&e->rest, chunk_at, &stems[HF_STEM_HELD]);
+    hf_ramp_apply(&e->rest, chunk_at, &stems[HF_STEM_HELD]);
     hf_level_apply(&e->level, chunk_at, &stems[HF_STEM_HELD]);
     hf_level_apply(&e->under, chunk_at, &stems[HF_STEM_HELD]);
     render_added(e, chunk_at, &stems[HF_STEM_ADDED]);

@@ -8,11 +8,10 @@
 #ifndef HOLDFAST_SOUND_LEVEL_H
 #define HOLDFAST_SOUND_LEVEL_H
 
-#include <holdfast/held.h>
+#include "ramp.h"
 
 struct hf_level {
-    float from, to;
-    int64_t at, length;  /* of the fade from the one to the other */
+    struct hf_ramp ramp;
     int64_t gone_at;     /* where a fade to nothing begins, HF_NEVER for none */
     int64_t gone_length; /* of that fade */
 };

@@ -9,13 +9,13 @@
 #ifndef HOLDFAST_SOUND_MASTER_H
 #define HOLDFAST_SOUND_MASTER_H
 
-#include <holdfast/sine.h>
 #include <holdfast/transport.h>
 
+#include "ramp.h"
+
 struct hf_master {
-    float from, to; /* gains */
-    int64_t at;     /* where the ramp from the one to the other begins */
-    int64_t length; /* of the ramp, in samples */
+    struct hf_ramp volume;
+    int64_t length; /* of its ramp, in samples */
 };
 
 /* Starts at a volume, in dB. */
