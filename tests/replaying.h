@@ -64,6 +64,11 @@ static inline enum hf_status press_any(struct played *p, struct hf_random *rando
 {
     if (hf_random_below(random, 12) == 0)
         turn_away(&p->conductor);
+    bool speaks = p->conductor.request->speak == HF_SPEAK_ALL && !p->silent && !p->deaf;
+    if (speaks && hf_random_below(random, 12) == 0) {
+        hf_narrator_help(&p->narrator, p->session.transport.now, "the keys");
+        return HF_OK;
+    }
     /* Quitting is rare, and the longer it takes the likelier. */
     uint32_t draw = hf_random_below(random, 100);
     int64_t now = p->session.transport.now;

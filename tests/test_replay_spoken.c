@@ -76,12 +76,45 @@ static void any_keys_replay_exactly_with_breaks_that_are_told(void **state)
     assert_true(breaks_seen > 100);
 }
 
+/* What is asked at each level, and what of it is too late; a chord that is read out; a class that
+ * is unfolded; the steps of a warm-up. */
+static void any_keys_replay_exactly_in_each_practice_that_speaks(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *practice, *key, *value;
+    } rows[] = {{"ear", "level", "1+"},        {"ear", "level", "2+"}, {"ear", "level", "6"},
+                {"sight", "rounds", "1"},      {"roam", "for", "20s"}, {"hunt", "for", "20s"},
+                {"improvise", "unfold", "3-5"}};
+    static const char *const lengths[] = {"4s", "wait"};
+    for (size_t row = 0; row < 7; row++)
+        for (size_t length = 0; length < 2; length++) {
+            bool timed = length == 0 && row != 4 && row != 5;
+            struct setting settings[] = {{"practice", rows[row].practice},
+                                         {rows[row].key, rows[row].value},
+                                         {"speak", "all"},
+                                         {"lead-in", "1.5s"},
+                                         {"rate", "8000"},
+                                         {timed ? "rounds" : "seed", "1"},
+                                         {"every", lengths[length]},
+                                         {NULL, NULL}};
+            if (row == 4 || row == 5) /* there the player says when */
+                settings[3] = settings[4], settings[6].key = NULL;
+            try_sessions(settings, 60, 8, 60);
+            try_sessions(settings, 10, 90, 20);
+        }
+    const struct setting warmup[] = {{"practice", "warmup"}, {"for", "3m"},    {"rate", "8000"},
+                                     {"cue", "lead"},        {"speak", "all"}, {NULL, NULL}};
+    try_sessions(warmup, 40, 8, 300);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_keys_replay_exactly_while_it_speaks),
         cmocka_unit_test(what_is_spoken_moves_no_note),
         cmocka_unit_test(what_is_spoken_moves_no_note_at_another_rate),
+        cmocka_unit_test(any_keys_replay_exactly_in_each_practice_that_speaks),
         cmocka_unit_test(any_keys_replay_exactly_with_breaks_that_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

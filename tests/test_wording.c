@@ -66,7 +66,7 @@ static const char *of_cue(const char *way, const char *speak, enum hf_moment mom
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_CUE, way, NULL));
     assert_ok(hf_request_set(&request, HF_OPT_SPEAK, speak, NULL));
-    struct hf_wording wording = {&request, request.speak == HF_SPEAK_ALL};
+    struct hf_wording wording = {.request = &request, .all = request.speak == HF_SPEAK_ALL};
     return hf_wording_cue(&wording, moment, cue, &held, text);
 }
 
@@ -128,7 +128,7 @@ static void who_chooses_is_not_told_to_find(void **state)
     char text[HF_UTTERANCE_TEXT];
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "roam", NULL));
-    struct hf_wording wording = {&request, true};
+    struct hf_wording wording = {.request = &request, .all = true};
     assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_NAMED, &cue, &held, text),
                         "D, G, C sharp");
     assert_string_equal(hf_wording_opening(&wording, &held, 0, text), "listen to C, E, G sharp");
@@ -146,7 +146,7 @@ static const char *of_record(const char *speak, const struct hf_record *record,
     hf_request_init(&request);
     assert_ok(hf_request_set(&request, HF_OPT_SPEAK, speak, NULL));
     request.rate_hz = 48000;
-    struct hf_wording wording = {&request, request.speak == HF_SPEAK_ALL};
+    struct hf_wording wording = {.request = &request, .all = request.speak == HF_SPEAK_ALL};
     return hf_wording_record(&wording, record, timeline, text);
 }
 
@@ -164,7 +164,7 @@ static void marks_levels_stays_and_the_end_are_said(void **state)
     } rows[] = {
         {{.type = HF_RECORD_MARK, .as = HF_MARK_GOT}, &empty, "got"},
         {{.type = HF_RECORD_MARK, .as = HF_MARK_MISSED}, &empty, "missed"},
-        {{.type = HF_RECORD_LEVEL, .level = 3}, &empty, "level 3"},
+        {{.type = HF_RECORD_LEVEL, .level = 3}, &empty, ""}, /* with what is asked at it */
         {{.type = HF_RECORD_STAY}, &empty, "staying"},
         {{.type = HF_RECORD_GO}, &empty, "going on"},
         {{.type = HF_RECORD_RESUME}, &empty, "going on"},
@@ -181,6 +181,101 @@ static void marks_levels_stays_and_the_end_are_said(void **state)
         assert_string_equal(of_record("all", &rows[i].record, rows[i].timeline), rows[i].text);
         assert_string_equal(of_record("names", &rows[i].record, rows[i].timeline), "");
     }
+}
+
+static const char *question(const char *names, int level, bool near, hf_pcset pcs, bool begins)
+{
+    static char text[HF_UTTERANCE_TEXT];
+    struct hf_request request;
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "ear", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_HELD, "C E G#", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_SPEAK, "all", NULL));
+    if (names)
+        assert_ok(hf_request_set(&request, HF_OPT_NAMES, names, NULL));
+    if (near)
+        assert_ok(hf_request_set(&request, HF_OPT_NEAR_MISS, "yes", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    struct hf_wording wording = {.request = &request, .all = true, .level = level};
+    struct hf_record cue = {.type = HF_RECORD_CUE, .pcs = pcs};
+    return hf_wording_question(&wording, &cue, begins, text);
+}
+
+/* What 1 and 2 are can be understood without the screen; pcs by hand. */
+static void a_question_says_what_its_numbers_are(void **state)
+{
+    (void)state;
+    const hf_pcset cdg = 1 << 1 | 1 << 2 | 1 << 7, ebab = 1 << 3 | 1 << 9 | 1 << 10;
+    assert_string_equal(question(NULL, 1, false, cdg, true),
+                        "level 1, which kind. 1, a semitone, then a fourth. 2, a fourth, then a "
+                        "semitone");
+    assert_string_equal(question(NULL, 1, true, cdg, false),
+                        "which kind. 1, a semitone, then a fourth, as in C sharp, D, G. 2, a "
+                        "fourth, then a semitone, as in C sharp, F sharp, G. 0, none of them");
+    assert_string_equal(question(NULL, 2, false, ebab, true),
+                        "level 2, which of 3. 1, C sharp, D, G. 2, F natural, F sharp, B. 3, E "
+                        "flat, A, B flat");
+    assert_string_equal(question("german", 2, false, cdg, false),
+                        "which of 3. 1, Cis, D, G. 2, F, Fis, H. 3, Es, A, B");
+    assert_string_equal(question(NULL, 4, false, cdg, true),
+                        "level 4, which of 6, in any register");
+    assert_string_equal(question(NULL, 6, false, cdg, false),
+                        "which of 6, and the held notes fall silent");
+}
+
+/* The question is the same whatever the answer, but for the kind, which level 2 tells. */
+static void a_question_gives_no_answer_away(void **state)
+{
+    (void)state;
+    char first[HF_UTTERANCE_TEXT];
+    struct hf_completion all[HF_COMPLETIONS_MOST];
+    int count = hf_pairing_complete(1 << 0 | 1 << 4 | 1 << 8, hf_setclass_find(3, 5), all);
+    assert_int_equal(count, 6); /* published: six completions */
+    for (int level = 1; level <= 6; level++)
+        for (int i = 0; i < count; i++)
+            for (int j = 0; j < count; j++) {
+                if (level == 2 && all[i].kind != all[j].kind)
+                    continue;
+                snprintf(first, sizeof first, "%s",
+                         question(NULL, level, false, all[i].pcs, false));
+                assert_string_equal(question(NULL, level, false, all[j].pcs, false), first);
+            }
+}
+
+static void a_chord_in_view_is_read_out_and_its_halves_are_told(void **state)
+{
+    (void)state;
+    char text[HF_UTTERANCE_TEXT];
+    struct hf_request request;
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "sight", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_SPEAK, "all", NULL));
+    assert_ok(hf_request_resolve(&request, NULL));
+    struct hf_wording wording = {.request = &request, .all = true};
+    struct hf_record held = cue_of(61, "Db", 65, "F", 69, "A"),
+                     cue = cue_of(60, "C", 66, "F#", 67, "G");
+    held.type = HF_RECORD_HOLD;
+    cue.id = 1;
+    /* by the simple rule, whatever the halves are called */
+    assert_string_equal(hf_wording_chord(&wording, &cue, &held, true, text),
+                        "from the lowest note: C natural, C sharp, F natural, F sharp, G, A. which "
+                        "three are the 0, 1, 6, or none");
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_BEGINS, &cue, &held, text),
+                        "C natural, C sharp, F natural, F sharp, G, A");
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_NAMED, &cue, &held, text),
+                        "yes, D flat, F, A, and C, F sharp, G");
+    cue.id = 0;
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_NAMED, &cue, &held, text),
+                        "no, D flat, F, A, and C, F sharp, G");
+    wording.all = false;
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_NAMED, &cue, &held, text),
+                        "D flat, F, A, and C, F sharp, G");
+    request.in_frames = true;
+    held.strings = cue.strings = 6;
+    memcpy(held.frets, (int8_t[]){3, HF_SILENT, 2, HF_SILENT, 0, HF_SILENT}, 6);
+    memcpy(cue.frets, (int8_t[]){HF_SILENT, 5, HF_SILENT, HF_SILENT, HF_SILENT, 12}, 6);
+    assert_string_equal(hf_wording_cue(&wording, HF_MOMENT_BEGINS, &cue, &held, text),
+                        "3, 5, 2, x, 0, 12");
 }
 
 /* Twelve notes of the longest names fit, or are left out whole: nothing is cut in a name. */
@@ -210,6 +305,9 @@ int main(void)
         cmocka_unit_test(speak_only_says_what_to_do),
         cmocka_unit_test(who_chooses_is_not_told_to_find),
         cmocka_unit_test(marks_levels_stays_and_the_end_are_said),
+        cmocka_unit_test(a_question_says_what_its_numbers_are),
+        cmocka_unit_test(a_question_gives_no_answer_away),
+        cmocka_unit_test(a_chord_in_view_is_read_out_and_its_halves_are_told),
         cmocka_unit_test(long_texts_end_with_a_whole_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

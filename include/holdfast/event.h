@@ -80,6 +80,8 @@ struct hf_event {
     int why;        /* END, PAUSE: the sender's reason, which the report gives back; else 0 */
     int db;         /* VOLUME: HF_VOLUME_LOW to HF_VOLUME_HIGH; DRONE: 0 to HF_DRONE_NONE_DB */
     bool told;      /* SPEAK: what a reveal brings about */
+    bool asks;      /* SPEAK, SAY: void once its cue is told, or begins before it */
+    bool waits;     /* SAY with a time and a cue: not while anything is being said */
     uint32_t words; /* SPEAK, SAY: the number of the utterance, 0 for none */
     int64_t length; /* SPEAK, SAY: samples that it takes */
     int64_t at, hear, end;

@@ -16,12 +16,19 @@
 
 enum { HF_NARRATOR_EVENTS = 8 };
 
+/* Notes are heard so long, in seconds from the last of them on, before anything is asked of them,
+ * and a mark waits so long, in which the player may go on: then the next cue tells. */
+#define HF_NARRATOR_LISTEN_S 1.0
+#define HF_NARRATOR_MARK_S 0.1
+
 struct hf_narrator {
     struct hf_conductor *conductor;
     struct hf_speaker speaker;
     struct hf_wording wording;
     uint32_t total;             /* cues of the session */
     struct hf_record cue, hold; /* the last that passed */
+    int64_t opening;            /* samples that it takes */
+    int asked_level, asked_id;  /* of ear: what was asked last; the first of its answers */
     int64_t rest_from;          /* a break after the sound from there on is told of, */
     uint32_t rest_words;        /* with this, */
     int64_t rest_end;           /* which is over then; HF_NEVER before it began */
@@ -41,6 +48,10 @@ void hf_narrator_tend(struct hf_narrator *narrator, int64_t now);
 
 /* For hf_conductor_init_naming. */
 struct hf_naming hf_narrator_naming(struct hf_narrator *narrator);
+
+/* At session sample `now`: says again what is asked, or what was told last, and then `keys` ("" for
+ * nothing). Where only names are spoken it says nothing. */
+void hf_narrator_help(struct hf_narrator *narrator, int64_t now, const char *keys);
 
 /* In place of hf_conductor_source. */
 struct hf_source hf_narrator_source(struct hf_narrator *narrator);

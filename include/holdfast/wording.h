@@ -21,7 +21,8 @@
 
 struct hf_wording {
     const struct hf_request *request;
-    bool all; /* --speak-only: what to do, marks and levels too; else names alone */
+    bool all;  /* --speak-only: what to do, marks and levels too; else names alone */
+    int level; /* of ear, of the cue that is spoken of; 0 without */
 };
 
 /* When something of a cue is said. What BEGINS says must give nothing away that is named later. */
@@ -34,6 +35,23 @@ enum hf_moment {
 char *hf_wording_cue(const struct hf_wording *wording, enum hf_moment moment,
                      const struct hf_record *cue, const struct hf_record *held,
                      char text[HF_UTTERANCE_TEXT]);
+
+/* In ear: what is asked of a cue of this level, and what its numbers stand for at levels 1 and 2,
+ * where that is no list to be learnt once. `begins`: the level begins with this cue; then it is
+ * brief. Where it would be too long it says less. Returns `text`. */
+char *hf_wording_question(const struct hf_wording *wording, const struct hf_record *cue,
+                          bool begins, char text[HF_UTTERANCE_TEXT]);
+
+/* The same for sight: the chord from its lowest note up (its frets where those are in view), each
+ * name by a rule for that note alone, so that no spelling tells which belong together. `first`:
+ * what is asked of it too. Returns `text`. */
+char *hf_wording_chord(const struct hf_wording *wording, const struct hf_record *cue,
+                       const struct hf_record *held, bool first, char text[HF_UTTERANCE_TEXT]);
+
+/* Which number is right, with ", " after it, where a level's numbers are not those of all; else "".
+ * Returns `text`. */
+char *hf_wording_number(const struct hf_wording *wording, const struct hf_record *cue,
+                        char text[HF_UTTERANCE_TEXT]);
 
 /* What is said in the lead-in. Returns `text`. */
 char *hf_wording_opening(const struct hf_wording *wording, const struct hf_record *held,

@@ -162,6 +162,18 @@ static void say_keys(struct loop_state *s)
         show_line(&s->show, text);
 }
 
+/* Eyes closed: what is asked now, and what the one pedal does, which no file can change. */
+static void speak_help(struct loop_state *s, int64_t now)
+{
+    const struct live_loop *loop = s->loop;
+    const char *pedal = hf_pedal_marks(loop->request->practice)
+                            ? "press for the answer. press again if you got it. twice quickly, "
+                              "again. held, stay"
+                            : "press for the next. twice quickly, again";
+    if (loop->narrator && loop->conductor)
+        hf_narrator_help(loop->narrator, now, loop->one_pedal ? pedal : "");
+}
+
 /* Where the player chooses, a byte may be part of notes that are typed. */
 static bool choose(struct loop_state *s, unsigned char byte, int64_t now)
 {
@@ -189,6 +201,7 @@ static void press(struct loop_state *s, const char *name, int64_t now, bool rele
         break;
     case CONTROL_HELP:
         say_keys(s);
+        speak_help(s, now);
         break;
     case CONTROL_PEDAL:
         hf_pedal_press(&s->pedal, (struct hf_press){now_ms(), now}, releases);

@@ -27,7 +27,7 @@ static bool take_timed(struct hf_prompter *p, const struct hf_event *event)
 
 bool hf_prompter_take(struct hf_prompter *p, const struct hf_event *event)
 {
-    if (event->kind == HF_EVENT_SAY && event->at != HF_AT_ONCE)
+    if (event->kind == HF_EVENT_SAY && event->at != HF_AT_ONCE && !event->waits)
         return take_timed(p, event);
     if (event->kind == HF_EVENT_SAY) {
         if (p->remarked == HF_PROMPTER_REMARKS)
@@ -50,6 +50,8 @@ static void begin(struct hf_prompter *p, struct hf_transport *t, const struct hf
                   int64_t at)
 {
     p->cue = event->cue;
+    if (event->told)
+        p->told = event->cue;
     p->end_at = at + event->length;
     transport_act(t, HF_ACTION_SPEAK, at, event);
     transport_report(
@@ -71,13 +73,22 @@ static bool is_revealed(const struct hf_transport *t, const struct hf_event *eve
     return false;
 }
 
+/* It is asked too late. */
+static bool is_stale(const struct hf_prompter *p, const struct hf_transport *t,
+                     const struct hf_event *event)
+{
+    bool ahead = event->kind == HF_EVENT_SPEAK && event->at < t->cue.at;
+    return event->asks &&
+           (p->told == event->cue || (ahead && t->running && t->cue.cue == event->cue));
+}
+
 static void run_plan(struct hf_prompter *p, struct hf_transport *t)
 {
     for (int i = 0; i < p->planned;) {
         struct hf_event event = p->plan[i];
         int64_t at = event.at + t->offset;
         bool is_due = (!t->staying && at < t->now + HF_GRID) || is_revealed(t, &event);
-        bool is_void = t->end_at != HF_NEVER || is_over(t, event.cue);
+        bool is_void = t->end_at != HF_NEVER || is_over(t, event.cue) || is_stale(p, t, &event);
         if (!is_due && !is_void) {
             i++;
             continue;
@@ -97,6 +108,22 @@ static void run_timed(struct hf_prompter *p, struct hf_transport *t)
     }
 }
 
+/* In the order in which they came, but for those whose time has not. */
+static void run_remarks(struct hf_prompter *p, struct hf_transport *t)
+{
+    for (int i = 0; i < p->remarked && p->end_at <= t->now;) {
+        struct hf_event event = p->remarks[i];
+        bool is_void = (event.cue > 0 && is_over(t, event.cue)) || is_stale(p, t, &event);
+        if (!is_void && event.at != HF_AT_ONCE && event.at > t->now) {
+            i++;
+            continue;
+        }
+        drop(p->remarks, &p->remarked, i);
+        if (!is_void)
+            begin(p, t, &event, t->now);
+    }
+}
+
 void hf_prompter_chunk(struct hf_prompter *p, struct hf_transport *t)
 {
     if (p->cue && p->end_at > t->now && is_over(t, p->cue)) {
@@ -105,9 +132,5 @@ void hf_prompter_chunk(struct hf_prompter *p, struct hf_transport *t)
     }
     run_timed(p, t);
     run_plan(p, t);
-    while (p->remarked > 0 && p->end_at <= t->now) {
-        struct hf_event event = p->remarks[0];
-        drop(p->remarks, &p->remarked, 0);
-        begin(p, t, &event, t->now);
-    }
+    run_remarks(p, t);
 }

@@ -67,8 +67,6 @@ enum hf_status request_check_sight(struct hf_request *r, struct hf_diag *diag)
     }
     if (r->given[HF_OPT_DRONE] && r->drone != HF_DRONE_OFF)
         return hf_fail(diag, HF_E_USAGE, "a drone would give the chord away: leave out --drone");
-    if (r->speak != HF_SPEAK_OFF)
-        return hf_fail(diag, HF_E_USAGE, "sight is for the eye: leave out --speak");
     if (r->added != hf_setclass_find(3, 5))
         return hf_fail(diag, HF_E_USAGE, "sight asks for the 016: leave out --added");
     if (!r->given[HF_OPT_LEAD_IN]) {

@@ -94,11 +94,13 @@ static void add_beginning(const struct hf_wording *w, const struct hf_record *cu
         add(text, w->all ? "find the triad for " : "over ");
         add(text, hf_wording_names(held, names));
         break;
+    case HF_CUE_CHORD:
+        add(text, hf_wording_chord(w, cue, held, false, names));
+        break;
     case HF_CUE_LEAD:
     case HF_CUE_CONFIRM:
     case HF_CUE_SILENT:
     case HF_CUE_EAR:
-    case HF_CUE_CHORD:
         break;
     }
 }
@@ -115,6 +117,18 @@ static void add_class(const struct hf_wording *w, const struct hf_record *step,
         snprintf(number, sizeof number, "%s%d", i ? ", " : "", pcs[i]);
         add(text, number);
     }
+}
+
+/* What a chord in view was: its halves. */
+static void add_halves(const struct hf_wording *w, const struct hf_record *cue,
+                       const struct hf_record *held, char text[HF_UTTERANCE_TEXT])
+{
+    char names[HF_UTTERANCE_TEXT];
+    if (w->all)
+        add(text, cue->id > 0 ? "yes, " : "no, ");
+    add(text, hf_wording_names(held, names));
+    add(text, ", and ");
+    add(text, hf_wording_names(cue, names));
 }
 
 char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const struct hf_record *cue,
@@ -134,10 +148,16 @@ char *hf_wording_cue(const struct hf_wording *w, enum hf_moment moment, const st
     enum hf_practice practice = w->request->practice;
     bool chosen = practice == HF_PRACTICE_ROAM || practice == HF_PRACTICE_HUNT; /* and heard */
     bool find = w->request->cue == HF_CUE_CONFIRM && !chosen, it_is = w->request->cue == HF_CUE_EAR;
+    if (practice == HF_PRACTICE_SIGHT) {
+        add_halves(w, cue, held, text);
+        return text;
+    }
     if (w->all)
         add(text, find ? "find " : it_is ? "it is " : "");
+    if (w->all && practice == HF_PRACTICE_EAR)
+        add(text, hf_wording_number(w, cue, names));
     add(text, hf_wording_names(cue, names));
-    if (w->request->practice == HF_PRACTICE_EAR && cue->id == 0) /* a near miss */
+    if (practice == HF_PRACTICE_EAR && cue->id == 0) /* a near miss */
         add(text, ", none of them");
     return text;
 }
@@ -149,6 +169,11 @@ char *hf_wording_opening(const struct hf_wording *w, const struct hf_record *hel
     text[0] = 0;
     if (!w->all || w->request->cue == HF_CUE_REVERSE)
         return text;
+    if (w->request->practice == HF_PRACTICE_SIGHT) { /* what is held is part of a chord to come */
+        snprintf(count, sizeof count, "%lu chord%s", (unsigned long)total, total == 1 ? "" : "s");
+        add(text, count);
+        return text;
+    }
     add(text, "listen to ");
     add(text, hf_wording_names(held, names));
     if (total == 0) /* the player chooses them */
@@ -192,20 +217,9 @@ char *hf_wording_rest(char text[HF_UTTERANCE_TEXT])
 static const char *const finding_words[] = {"found", "found already", "another chord",
                                             "one of these is held"};
 
-/* The names too, where they have been told. */
-static void add_again(const struct hf_record *r, const struct hf_timeline *timeline,
-                      char text[HF_UTTERANCE_TEXT])
-{
-    char names[HF_UTTERANCE_TEXT];
-    const struct hf_timeline_cue *cue = hf_timeline_running(timeline, r->at);
-    if (cue && hf_timeline_shown(timeline, cue->tell, r->at))
-        add(text, hf_wording_names(&cue->record, names));
-}
-
 char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
                         const struct hf_timeline *timeline, char text[HF_UTTERANCE_TEXT])
 {
-    char words[48];
     text[0] = 0;
     if (!w->all)
         return text;
@@ -219,13 +233,6 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
         break;
     case HF_RECORD_MARK:
         add(text, hf_mark_word(r->as));
-        break;
-    case HF_RECORD_LEVEL:
-        snprintf(words, sizeof words, "level %d", r->level);
-        add(text, words);
-        break;
-    case HF_RECORD_AGAIN:
-        add_again(r, timeline, text);
         break;
     case HF_RECORD_ANSWER: /* to a cue: a mark follows it */
         add(text, r->cue ? "" : finding_words[r->finding]);
@@ -243,7 +250,9 @@ char *hf_wording_record(const struct hf_wording *w, const struct hf_record *r,
     case HF_RECORD_LOST:
     case HF_RECORD_BREAK: /* hf_wording_rest told of it: now nothing sounds */
     case HF_RECORD_NEXT:
+    case HF_RECORD_AGAIN: /* its name, or what is asked of it, comes after its notes */
     case HF_RECORD_REVEAL:
+    case HF_RECORD_LEVEL: /* told with what is asked at it */
     case HF_RECORD_VOLUME:
     case HF_RECORD_HINT:
     case HF_RECORD_SPEECH:
