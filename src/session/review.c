@@ -111,6 +111,19 @@ bool review_count_tenths(struct hf_review_cell *cell, int tenths, uint32_t count
     return true;
 }
 
+/* The rows, moved where there was no room for one more. NULL without memory: they are as they were.
+ */
+static void *with_room(void *rows, size_t count, size_t *room, size_t first, size_t size)
+{
+    if (count < *room)
+        return rows;
+    size_t more = *room ? *room * 2 : first;
+    void *grown = realloc(rows, more * size);
+    if (grown)
+        *room = more;
+    return grown;
+}
+
 static int compare_shapes(const struct hf_review_shape *a, const struct hf_review_shape *b)
 {
     return a->strings != b->strings ? a->strings - b->strings
@@ -146,14 +159,11 @@ bool review_count_shape(struct hf_review_cell *cell, const struct hf_review_shap
         cell->shapes[place].cued += one.cued;
         return true;
     }
-    if (cell->shape_count == cell->shape_room) {
-        size_t room = cell->shape_room ? cell->shape_room * 2 : 8;
-        struct hf_review_shape *grown = realloc(cell->shapes, room * sizeof *grown);
-        if (!grown)
-            return false;
-        cell->shapes = grown;
-        cell->shape_room = room;
-    }
+    struct hf_review_shape *shapes =
+        with_room(cell->shapes, cell->shape_count, &cell->shape_room, 8, sizeof *shapes);
+    if (!shapes)
+        return false;
+    cell->shapes = shapes;
     memmove(cell->shapes + place + 1, cell->shapes + place,
             (cell->shape_count - place) * sizeof *cell->shapes);
     cell->shapes[place] = one;
@@ -178,14 +188,10 @@ struct hf_review_day *review_day(struct hf_review *r, int32_t day)
         at--;
     if (at > 0 && r->days[at - 1].day == day)
         return &r->days[at - 1];
-    if (r->day_count == r->day_room) {
-        size_t room = r->day_room ? r->day_room * 2 : 32;
-        struct hf_review_day *days = realloc(r->days, room * sizeof *days);
-        if (!days)
-            return NULL;
-        r->days = days;
-        r->day_room = room;
-    }
+    struct hf_review_day *days = with_room(r->days, r->day_count, &r->day_room, 32, sizeof *days);
+    if (!days)
+        return NULL;
+    r->days = days;
     memmove(r->days + at + 1, r->days + at, (r->day_count - at) * sizeof *r->days);
     r->days[at] = (struct hf_review_day){.day = day};
     r->day_count++;
