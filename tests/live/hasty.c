@@ -12,11 +12,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <termios.h>
 #include <unistd.h>
 
 #include <holdfast/live.h>
 #include <holdfast/number.h>
+
+#include "live/no_terminal.h"
 
 enum { TICK_MS = 10, FRAMES_MOST = 2048, KEYS_MOST = 256, PATIENCE_S = 3600 };
 
@@ -100,10 +101,6 @@ static void pass(int ms)
 int __wrap_poll(struct pollfd *which, nfds_t count, int timeout);
 ssize_t __real_read(int descriptor, void *out, size_t size);
 ssize_t __wrap_read(int descriptor, void *out, size_t size);
-int __real_isatty(int descriptor);
-int __wrap_isatty(int descriptor);
-int __wrap_tcgetattr(int descriptor, struct termios *settings);
-int __wrap_tcsetattr(int descriptor, int when, const struct termios *settings);
 pid_t __wrap_tcgetpgrp(int descriptor);
 
 int __wrap_poll(struct pollfd *which, nfds_t count, int timeout)
@@ -131,24 +128,6 @@ ssize_t __wrap_read(int descriptor, void *out, size_t size)
 }
 
 /* ---- a terminal and an output that are none -------------------------------------------------- */
-
-int __wrap_isatty(int descriptor)
-{
-    return descriptor == STDIN_FILENO ? 1 : __real_isatty(descriptor);
-}
-
-int __wrap_tcgetattr(int descriptor, struct termios *settings)
-{
-    (void)descriptor;
-    memset(settings, 0, sizeof *settings);
-    return 0;
-}
-
-int __wrap_tcsetattr(int descriptor, int when, const struct termios *settings)
-{
-    (void)descriptor, (void)when, (void)settings;
-    return 0;
-}
 
 pid_t __wrap_tcgetpgrp(int descriptor)
 {
