@@ -370,6 +370,9 @@ static void without_marks_a_press_goes_on(void **state)
     assert_false(hf_pedal_wish(t, false, HF_GESTURE_ONCE, now, now).marks);
     assert_int_equal(hf_pedal_wish(t, false, HF_GESTURE_TWICE, now, now).key, HF_KEY_AGAIN);
     assert_int_equal(hf_pedal_wish(t, false, HF_GESTURE_HELD, now, now).key, HF_KEY_STAY);
+    assert_true(hf_pedal_wish(t, true, HF_GESTURE_ONCE, now, now).marks); /* it has sounded */
+    assert_int_equal(hf_pedal_wish(t, true, HF_GESTURE_HELD, now, now).key, HF_KEY_STAY);
+    assert_false(hf_pedal_wish(t, true, HF_GESTURE_HELD, now, now).marks);
     assert_false(hf_pedal_wish(t, true, HF_GESTURE_NONE, now, now).presses);
     assert_ok(hf_conductor_key(&conductor, HF_KEY_PAUSE, now, NULL));
     virtual_tend(&v);

@@ -228,6 +228,24 @@ static void a_break_says_that_any_key_goes_on(void **state)
     hf_timeline_deinit(&timeline);
 }
 
+/* --preview names the next cue, but never one that is to be guessed. */
+static void a_preview_names_only_what_is_not_asked(void **state)
+{
+    (void)state;
+    static const char *const ways[] = {"lead", "confirm", "silent", "ear", "gap", "reverse"};
+    for (int i = 0; i < 6; i++) {
+        struct scene scene;
+        struct show show = begin(ways[i], "6s");
+        show.of.preview = true;
+        scene_at(&show.of, 3 * RATE, &scene);
+        assert_string_equal(scene.next, i < 3 ? "D Eb A" : "");
+        show.of.preview = false;
+        scene_at(&show.of, 3 * RATE, &scene);
+        assert_string_equal(scene.next, "");
+        hf_timeline_deinit(&timeline);
+    }
+}
+
 static void a_stay_keeps_the_notes_in_view(void **state)
 {
     (void)state;
@@ -236,6 +254,11 @@ static void a_stay_keeps_the_notes_in_view(void **state)
     assert_ok(hf_timeline_apply(&timeline, &stay, NULL));
     /* far past the cue's end: the cues wait */
     assert_status(&show, 60, "staying on  find  D Eb A    Space: go on");
+    for (int s = 3; s < 60; s += 3) { /* the bar stands; derived: 5 of 6 s are left */
+        struct scene scene;
+        scene_at(&show.of, s * RATE, &scene);
+        assert_true(scene.has_bar && scene.left > 0.833 && scene.left < 0.834);
+    }
     hf_timeline_deinit(&timeline);
 }
 
@@ -249,6 +272,7 @@ int main(void)
         cmocka_unit_test(a_warm_up_says_what_a_step_is_and_when_to_rest),
         cmocka_unit_test(a_step_hides_its_notes_until_they_sound),
         cmocka_unit_test(a_break_says_that_any_key_goes_on),
+        cmocka_unit_test(a_preview_names_only_what_is_not_asked),
         cmocka_unit_test(a_stay_keeps_the_notes_in_view),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

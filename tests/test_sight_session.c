@@ -100,6 +100,8 @@ static void a_grip_is_in_view_before_the_answer(void **state)
     assert_null(scene.holding);
     assert_null(scene.adding);
     assert_int_equal(scene.strings, 6);
+    for (int i = 0; i < scene.count; i++)
+        assert_string_equal(scene.items[i].names, ""); /* to read the frets is what is asked */
     for (int i = 0; i < 6; i++)
         assert_int_equal(scene.frets[i],
                          held->frets[i] != HF_SILENT ? held->frets[i] : cue->record.frets[i]);
