@@ -361,19 +361,43 @@ int show_rest_ms(const struct show *show, int64_t now, int most)
     return ms < 1 ? 1 : ms < most ? (int)ms : most;
 }
 
+/* A missed cue. */
+static bool is_missed(const struct hf_timeline_cue *cue)
+{
+    return cue->marked && cue->mark == HF_MARK_MISSED;
+}
+
+/* A line for the notes of missed cue `i`, with how often they were missed; none where an earlier
+ * cue of the same notes had it. */
+static void show_missed(const struct hf_timeline *t, size_t i)
+{
+    char notes[NOTES_TEXT];
+    size_t times = 0;
+    for (size_t k = 0; k < t->count; k++) {
+        if (!is_missed(&t->cues[k]) || t->cues[k].record.pcs != t->cues[i].record.pcs)
+            continue;
+        if (k < i)
+            return;
+        times++;
+    }
+    printf("        missed %s ", say_names(&t->cues[i].record, notes));
+    if (times == 1)
+        printf("(cue %" PRIu32 ")\n", t->cues[i].number);
+    else
+        printf("%zu times\n", times);
+}
+
 void show_marks(const struct hf_timeline *t)
 {
     size_t got = 0, missed = 0;
-    char notes[NOTES_TEXT];
     for (size_t i = 0; i < t->count; i++) {
         got += t->cues[i].marked && t->cues[i].mark == HF_MARK_GOT;
-        missed += t->cues[i].marked && t->cues[i].mark == HF_MARK_MISSED;
+        missed += is_missed(&t->cues[i]);
     }
     if (got + missed == 0)
         return;
     printf("Marks:  got %zu, missed %zu\n", got, missed);
     for (size_t i = 0; i < t->count; i++)
-        if (t->cues[i].marked && t->cues[i].mark == HF_MARK_MISSED)
-            printf("        missed %s (cue %" PRIu32 ")\n", say_names(&t->cues[i].record, notes),
-                   t->cues[i].number);
+        if (is_missed(&t->cues[i]))
+            show_missed(t, i);
 }

@@ -72,7 +72,8 @@ void show_json_end(FILE *stream, const char *journal);
 /* Takes the last line away, or the screen. */
 void show_close(struct show *show);
 
-/* Got and missed in all, with the cues that were missed; nothing where nothing was marked. */
+/* Got and missed in all, with a line for each completion that was missed; nothing where nothing was
+ * marked. */
 void show_marks(const struct hf_timeline *timeline);
 
 #endif
