@@ -81,7 +81,7 @@ ok a_player_who_never_knows_ends_well plays m "${always[@]}" --level 5+
 ok goes_down_every_round test "$(levels m)" = '5 start 4 down 3 down 2 down 1 down '
 ok and_replays_too replays m
 # A round of six, then the first again: a completion that was missed twice is told once.
-printf '3 m\n8 m\n39 m\n41 q\n' >"$work/marks.keys"
+printf '3 m\n9 m\n39 m\n41 q\n' >"$work/marks.keys"
 plays marks --held 'C E G#' --order listed --every 6s --lead-in 2s --rounds 2
 ok each_missed_completion_has_a_line test "$(sed -n 's/^  *missed \(.*[)s]\)$/\1/p' "$work/marks.out")" = \
     "C# D G 2 times
