@@ -192,7 +192,7 @@ static double difference_db(const char *name)
     assert_int_equal(sf_readf_float(file, back, FRAMES), FRAMES);
     sf_close(file);
     for (int i = 2 * 2400; i < 2 * (FRAMES - 2400); i++) {
-        double is = back[i], was = tones()[i];
+        double is = (double)back[i], was = (double)tones()[i];
         error += (is - was) * (is - was);
         power += was * was;
     }

@@ -53,8 +53,9 @@ static float *make(const struct hf_track_setting *setting, int64_t *frames)
 /* How sharply the left side turns at frame `at` of the piece as it goes round. */
 static double turn(const float *stereo, int64_t frames, int64_t at)
 {
-    double before = stereo[2 * ((at + frames - 1) % frames)], here = stereo[2 * (at % frames)];
-    double after = stereo[2 * ((at + 1) % frames)];
+    double before = (double)stereo[2 * ((at + frames - 1) % frames)];
+    double here = (double)stereo[2 * (at % frames)];
+    double after = (double)stereo[2 * ((at + 1) % frames)];
     return fabs(after - 2 * here + before);
 }
 
