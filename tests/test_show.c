@@ -121,6 +121,17 @@ static void where_the_player_decides_it_says_what_enter_does(void **state)
     scene_at(&show.of, 10 * RATE, &scene);
     assert_string_equal(scene.word, "the end");
     assert_string_equal(scene.hint, ""); /* Enter does nothing more */
+    assert_string_equal(scene.todo, "the end");
+    hf_timeline_deinit(&timeline);
+    struct show left = begin("ear", "6s"); /* in the middle of a cue */
+    left.of.preview = true;
+    end.at = 3 * RATE;
+    end.n = 4;
+    assert_ok(hf_timeline_apply(&timeline, &end, NULL));
+    scene_at(&left.of, 4 * RATE, &scene);
+    assert_string_equal(scene.todo, "the end");
+    assert_string_equal(scene.what, "");
+    assert_true(scene.in == HF_NEVER);
     hf_timeline_deinit(&timeline);
 }
 

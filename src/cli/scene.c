@@ -194,8 +194,10 @@ static void describe_state(const struct scene_source *source, int64_t now, struc
         out->state = SCENE_END;
         out->has_bar = false;
         out->adding = NULL;
-        out->hint[0] = 0;
+        out->hint[0] = out->what[0] = out->next[0] = 0;
+        out->in = HF_NEVER; /* what would have come does not */
         put(out, "the end", "");
+        snprintf(out->todo, SCENE_TEXT, "the end");
         snprintf(out->under, SCENE_TEXT, "the sound fades");
     } else if (t->on_break) {
         describe_break(source, out);
