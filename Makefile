@@ -118,7 +118,11 @@ HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read hf_cli_seconds \
         $(addprefix hf_live_,open rate_hz name latency_s start alive callbacks stop abandon)
 $(BUILD)/tests/live/hasty: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,--wrap=%)
-# A player killed at any instant, on the virtual clock.
+# Every command with calls that fail, on the virtual clock.
+FAULTS_CLI = $(filter-out read,$(FAULTS)) aligned_alloc open_memstream fdopen fdopendir opendir readdir64 \
+             lstat64 stat64 fstatat64 openat64 access pread64 flock time clock_gettime
+$(BUILD)/tests/test_cli_faults: WRAP = $(FAULTS_CLI:%=-Wl,--wrap=%) $(HASTY:%=-Wl,--wrap=%)
+# A player killed at any instant, likewise.
 $(BUILD)/tests/test_kill: WRAP = $(HASTY:%=-Wl,--wrap=%) -Wl,--wrap=rename,--wrap=write,--wrap=fsync,--wrap=fdatasync
 # Pictures of what is shown.
 PICTURE = $(BUILD)/tests/screen/picture
@@ -134,9 +138,10 @@ matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
 # What takes too long for a check.
-soak: measure matrix $(addprefix $(BUILD)/tests/test_,replay replay_spoken salvage kill)
+soak: measure matrix $(addprefix $(BUILD)/tests/test_,replay replay_spoken salvage kill cli_faults)
 	SOAK=1 $(BUILD)/tests/test_replay && SOAK=1 $(BUILD)/tests/test_replay_spoken
 	SOAK=1 $(BUILD)/tests/test_salvage && KILLS=50000 $(BUILD)/tests/test_kill
+	SOAK=1 $(BUILD)/tests/test_cli_faults
 
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)

@@ -4,6 +4,7 @@
 #include "breaks.h"
 
 #include <dirent.h>
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -39,15 +40,20 @@ double breaks_seconds(const struct breaks *b)
 
 /* ---- the day --------------------------------------------------------------------------------- */
 
-/* Seconds of sound that a journal tells of; negative where it can't be read. */
+/* Seconds of sound that a journal tells of; negative where it can't be read now. One that is
+ * damaged tells of none. */
 static double sound_of(const char *path)
 {
     struct hf_journal journal;
     struct hf_timeline timeline;
-    double seconds = -1;
-    if (hf_store_read_journal(path, &journal, NULL) != HF_OK)
-        return seconds;
-    if (hf_replay_timeline(&journal, &timeline, NULL) == HF_OK) {
+    double seconds = 0;
+    enum hf_status status = hf_store_read_journal(path, &journal, NULL);
+    if (status != HF_OK)
+        return status == HF_E_DATA ? 0 : -1;
+    status = hf_replay_timeline(&journal, &timeline, NULL);
+    if (status == HF_E_MEMORY)
+        seconds = -1;
+    if (status == HF_OK) {
         seconds = (double)(timeline.end_at + timeline.end_fade) / journal.head.request.rate_hz;
         hf_timeline_deinit(&timeline);
     }
@@ -62,16 +68,18 @@ static bool is_of_day(const char *name, const char *day)
            strcmp(name + length - 6, ".jsonl") == 0;
 }
 
-/* Adds up today's journals; true when `own` was among them. */
-static bool add_journals(const char *own, double *seconds, int *sessions)
+/* Adds up today's journals; true when `own` was among them. `*unread`: some can't be read now. */
+static bool add_journals(const char *own, double *seconds, int *sessions, bool *unread)
 {
     char directory[PATH_BYTES - 300], path[PATH_BYTES], day[DAY_BYTES];
     time_t now = time(NULL);
     struct tm local;
     localtime_r(&now, &local);
     strftime(day, sizeof day, "%Y-%m-%d-", &local);
+    errno = ENOENT;
     DIR *found = hf_cli_state_path("", directory, sizeof directory) ? opendir(directory) : NULL;
     bool had = false;
+    *unread = !found && errno != ENOENT;
     for (struct dirent *entry; found && (entry = readdir(found));) {
         if (!is_of_day(entry->d_name, day))
             continue;
@@ -80,6 +88,7 @@ static bool add_journals(const char *own, double *seconds, int *sessions)
         had |= strcmp(path, own) == 0;
         *seconds += more > 0 ? more : 0;
         *sessions += more > 0;
+        *unread |= more < 0;
     }
     if (found)
         closedir(found);
@@ -91,13 +100,15 @@ void breaks_say_day(const char *own, const struct hf_timeline *t, int rate_hz)
     char clock[CLOCK_TEXT];
     double seconds = 0;
     int sessions = 0;
+    bool unread = false;
     if (t->breaks > 0)
         printf("Breaks: %d, %s in all\n", t->breaks, say_clock(t->rested, rate_hz, clock));
-    if (!add_journals(own, &seconds, &sessions) && t->end_at != HF_NEVER) {
+    if (!add_journals(own, &seconds, &sessions, &unread) && t->end_at != HF_NEVER) {
         seconds += (double)(t->end_at + t->end_fade) / rate_hz;
         sessions++;
     }
-    printf("Today:  %s of sound in %d session%s;\n"
+    printf("Today:  %s%s of sound in %d session%s;\n"
            "        how loud at your ear, the program cannot know\n",
-           say_clock((int64_t)seconds, 1, clock), sessions, sessions == 1 ? "" : "s");
+           unread ? "at least " : "", say_clock((int64_t)seconds, 1, clock), sessions,
+           sessions == 1 ? "" : "s");
 }

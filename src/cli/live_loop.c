@@ -30,8 +30,11 @@ static void follow_journal(struct loop_state *s, int64_t now)
         const struct hf_record *record = &journal->records[s->applied];
         if (!is_written_ahead(record) && record->at > now)
             return;
-        if (hf_timeline_apply(&s->replayed, record, &s->why) != HF_OK)
-            continue; /* it was sound when the replay was made, so only memory can fail here */
+        enum hf_status status = hf_timeline_apply(&s->replayed, record, &s->why);
+        if (status != HF_OK) { /* it was sound when the replay was made: for want of memory */
+            s->failed = s->failed == HF_OK ? status : s->failed;
+            return;
+        }
         show_update(&s->show, record->at < now && !is_written_ahead(record) ? record->at : now);
         show_choice(&s->show, record, s->loop->tell);
         if (record->type == HF_RECORD_MARK)

@@ -210,10 +210,20 @@ static enum hf_status draw(const struct review_asked *asked, struct hf_diag *dia
     return status;
 }
 
+/* Where the answer has no room to list them. */
+static void warn_left(const struct review_asked *asked)
+{
+    size_t count = asked->files.left_count;
+    if (count > 0 && (asked->plan_minutes || asked->csv || asked->file))
+        hf_cli_warn("%zu file%s left out: a plain review says why", count,
+                    count == 1 ? " is" : "s are");
+}
+
 static int answer(const struct review_asked *asked)
 {
     struct hf_diag diag = {0};
     enum hf_status status = HF_OK;
+    warn_left(asked);
     if (asked->plan_minutes)
         return review_plan(asked);
     if (asked->query.json)

@@ -143,13 +143,13 @@ static int compare_ranked(const void *a, const void *b)
 static void print_weakest(const struct review_asked *asked, const struct review_row *rows,
                           size_t count)
 {
-    struct ranked *ranked = calloc(count + 1, sizeof *ranked);
+    struct ranked ranked[REVIEW_TRIADS * REVIEW_SIX];
     size_t marked = 0;
-    for (size_t i = 0; ranked && i < count; i++)
+    for (size_t i = 0; i < count; i++)
         if (rows[i].cell && rows[i].cell->recent_count > 0)
             ranked[marked++] = (struct ranked){&rows[i], 1 - hf_review_lower(rows[i].cell)};
     if (marked > 0)
-        qsort(ranked, marked, sizeof *ranked, compare_ranked);
+        qsort(ranked, marked, sizeof ranked[0], compare_ranked);
     for (size_t i = 0; i < marked && i < LISTED; i++) {
         const struct hf_review_cell *cell = ranked[i].row->cell;
         char pair[2 * HF_QUERY_TEXT], ago[32];
@@ -160,23 +160,22 @@ static void print_weakest(const struct review_asked *asked, const struct review_
                            cell->got + cell->missed, 100 * low, 100 * high,
                            ago_text(ranked[i].row, asked->today, ago));
     }
-    free(ranked);
 }
 
 /* What has not come for longest; those that never came are told as a number. */
 static void print_longest(const struct review_asked *asked, const struct review_row *rows,
                           size_t count)
 {
-    struct ranked *ranked = calloc(count + 1, sizeof *ranked);
+    struct ranked ranked[REVIEW_TRIADS * REVIEW_SIX];
     size_t once = 0, never = 0;
-    for (size_t i = 0; ranked && i < count; i++) {
+    for (size_t i = 0; i < count; i++) {
         if (came(&rows[i]))
             ranked[once++] =
                 (struct ranked){&rows[i], hf_review_days_since(rows[i].cell, asked->today)};
         never += !came(&rows[i]);
     }
     if (once > 0)
-        qsort(ranked, once, sizeof *ranked, compare_ranked);
+        qsort(ranked, once, sizeof ranked[0], compare_ranked);
     for (size_t i = 0; i < once && i < 2; i++) {
         char pair[2 * HF_QUERY_TEXT], ago[32];
         hf_paragraph_print(LABEL, i == 0 ? "Longest ago" : "", "%s: %s",
@@ -186,7 +185,6 @@ static void print_longest(const struct review_asked *asked, const struct review_
     if (never > 0)
         hf_paragraph_print(LABEL, once ? "" : "Longest ago", "%zu of the %d never came", never,
                            REVIEW_TRIADS * REVIEW_SIX);
-    free(ranked);
 }
 
 /* The last days, or all as bars. */
@@ -254,19 +252,18 @@ static void print_levels(const struct hf_review *review)
 static void print_roam(const struct review_asked *asked, const struct review_row *rows,
                        size_t count)
 {
-    struct ranked *ranked = calloc(count + 1, sizeof *ranked);
+    struct ranked ranked[REVIEW_TRIADS * REVIEW_SIX];
     size_t roamed = 0;
-    for (size_t i = 0; ranked && i < count; i++)
+    for (size_t i = 0; i < count; i++)
         if (rows[i].cell && rows[i].cell->roam_ms > 0)
             ranked[roamed++] = (struct ranked){&rows[i], (double)rows[i].cell->roam_ms};
     if (roamed > 0)
-        qsort(ranked, roamed, sizeof *ranked, compare_ranked);
+        qsort(ranked, roamed, sizeof ranked[0], compare_ranked);
     for (size_t i = 0; i < roamed && i < LISTED; i++) {
         char pair[2 * HF_QUERY_TEXT];
         hf_paragraph_print(LABEL, i == 0 ? "Roamed" : "", "%s: %.1f min",
                            pair_text(asked, ranked[i].row, pair), ranked[i].weight / MINUTE_MS);
     }
-    free(ranked);
 }
 
 /* All answers to the 24 together. */

@@ -127,9 +127,11 @@ enum hf_status weak_take(struct session *s, struct hf_diag *diag)
     bool triad = chooses_triad(&s->request), weak = s->request.order == HF_ORDER_WEAK;
     if (!triad && !weak)
         return HF_OK;
-    if (review_read_own(&all, &files, directory, sizeof directory, &unread) != HF_OK)
+    enum hf_status status = review_read_own(&all, &files, directory, sizeof directory, &unread);
+    if (status == HF_E_MEMORY)
+        return hf_fail(diag, status, "%.200s", unread.message);
+    if (status != HF_OK)
         return HF_OK; /* no place for journals: that is told where one is to be written */
-    enum hf_status status = HF_OK;
     if (files.review.sessions > 0) {
         if (triad)
             status = take_triad(s, &files.review, diag);

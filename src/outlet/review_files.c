@@ -63,10 +63,12 @@ static bool count_names(const struct work *w, size_t *count)
     DIR *listing = open_listing(w);
     if (!listing)
         return false;
-    for (struct dirent *file; (file = readdir(listing));)
+    errno = 0;
+    for (struct dirent *file; (file = readdir(listing)); errno = 0)
         *count += is_journal_name(file->d_name);
+    bool whole = errno == 0;
     closedir(listing);
-    return true;
+    return whole;
 }
 
 /* Lists a directory's journals into `entries`, names alone. */
@@ -80,7 +82,14 @@ static enum hf_status list_names(struct work *w, struct hf_diag *diag)
     if (!listing)
         return hf_fail(diag, HF_E_INPUT, "cannot read the journals' directory: %s",
                        strerror(errno));
-    for (struct dirent *file; status == HF_OK && (file = readdir(listing));) {
+    while (status == HF_OK) {
+        errno = 0;
+        const struct dirent *file = readdir(listing);
+        if (!file && errno != 0)
+            status =
+                hf_fail(diag, HF_E_IO, "cannot read the journals' directory: %s", strerror(errno));
+        if (!file)
+            break;
         if (!is_journal_name(file->d_name))
             continue;
         if (w->count == room) {

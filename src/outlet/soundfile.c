@@ -133,7 +133,8 @@ static SF_VIRTUAL_IO disk = {disk_length, disk_seek, disk_read, disk_write, disk
 static enum hf_status io_failure(const struct hf_soundfile *file, struct hf_diag *diag)
 {
     const char *why = file->error ? strerror(file->error) : sf_strerror(file->library);
-    return hf_fail(diag, HF_E_IO, "cannot write %.200s: %s", hf_wholefile_target(file->whole), why);
+    return hf_fail(diag, file->error == ENOMEM ? HF_E_MEMORY : HF_E_IO, "cannot write %.200s: %s",
+                   hf_wholefile_target(file->whole), why);
 }
 
 /* What the file says of itself; before any sound is written. */

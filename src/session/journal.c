@@ -104,8 +104,12 @@ static json_t *time_value(int64_t at)
 static enum hf_status seal(json_t *object, bool complete, char **line, size_t *length,
                            struct hf_diag *diag)
 {
-    char *text = complete && !hf_jsonmemory_failed() ? json_dumps(object, JSON_COMPACT) : NULL;
+    char *text = complete ? json_dumps(object, JSON_COMPACT) : NULL;
     json_decref(object);
+    if (hf_jsonmemory_failed()) { /* then the text may lack a part, too */
+        free(text);
+        text = NULL;
+    }
     size_t body = text ? strlen(text) - 1 : 0;
     char *sealed = text ? malloc(body + 32) : NULL;
     if (sealed) {
