@@ -34,9 +34,9 @@ static ssize_t faulty_read(int descriptor, void *out, size_t size);
 /* ---- calls that fail ------------------------------------------------------------------------- */
 
 enum kind { MEMORY, DISK, KINDS };
-/* The points past the first few hundred of a command are jansson's, for values much like each
- * other: a check tries some of them, make soak all. */
-enum { DENSE = 200, SPARSE = 7 };
+/* The points past the first many of a command are mostly jansson's, for values much like each
+ * other: a check tries some of them, make soak all. A session that sounds takes longer. */
+enum { DENSE = 150, DENSE_LIVE = 60, SPARSE = 17 };
 enum { WORDS_MOST = 40, TOLD_MOST = 3, SEED_TIME = 1700000000 };
 
 /* Shared with the run. */
@@ -215,8 +215,8 @@ static const struct job jobs[] = {
     {"play|--journal|new.jsonl|" SHORT, NULL,
      "0.2 g\n0.5 \\s\n0.8 \\s\n1 p\n1.1 p\n1.2 r\n1.3 \\r\n"},
     {"play|--unfold|3-5,3-11|--step|1s|" SHORT, NULL, "0.3 b\n0.6 q\n"},
-    {"play|ear|--seed|1|--rate|8000", NULL, "20 1\n40 q\n"},
-    {"play|roam|--seed|1|--rate|8000", NULL, "2 1\n4 2\n8 q\n"},
+    {"play|ear|--seed|1|--rate|8000|--held|C E G#", NULL, "20 1\n40 q\n"},
+    {"play|roam|--seed|1|--rate|8000|--held|C E G#", NULL, "2 1\n4 2\n8 q\n"},
     {"play|hunt|--seed|1|--rate|8000|--held|C E G#", NULL, "2 C# D G\\r\n8 q\n"},
     {"play|--resume|torn.jsonl", NULL, "1 q\n"},
 };
@@ -463,7 +463,8 @@ static int fail_everywhere(const struct job *job, enum kind kind, bool stay)
 {
     static const int errors[] = {ENOSPC, EIO, EDQUOT};
     int wrong = 0;
-    for (long nth = 1;; nth += nth < DENSE || getenv("SOAK") ? 1 : SPARSE) {
+    long dense = (job->keys ? DENSE_LIVE : DENSE) / (stay && kind == MEMORY ? 4 : 1);
+    for (long nth = 1;; nth += nth < dense || getenv("SOAK") ? 1 : SPARSE) {
         tree_put(&bench.before, bench.home);
         arm(kind, nth, stay, errors[nth % 3]);
         int status = run_job(job, NULL);

@@ -288,6 +288,49 @@ static void no_locale_changes_anything(void **state)
     }
 }
 
+/* The same for what every command prints, and the pages that it writes. */
+static void no_locale_changes_what_a_command_says(void **state)
+{
+    (void)state;
+    static const char *const locales[] = {"C", "de_DE.UTF-8", "tr_TR.UTF-8"};
+    static const char *const commands[][8] = {
+        {"complete", "C E G#", NULL},
+        {"complete", "C E G#", "--json", NULL},
+        {"pairings", "--result", "6-Z17", NULL},
+        {"pairings", "--held", "3-12", "--json", NULL},
+        {"inspect", "C E G# C# D G", NULL},
+        {"shapes", "C E G#", "--top", "3", NULL},
+        {"shapes", "--instruments", NULL},
+        {"patches", "flute", "--json", NULL},
+        {"patches", "--help", NULL},
+        {"sheet", "--held", "I", NULL}, /* a Turkish i is another letter */
+        {"render", "--patch", "STOPPED-PIPE", "--dry-run", NULL},
+        {"play", "improvise", "--dry-run", "--seed", "1", "--tempo", "62.5", NULL},
+        {"review", NULL},
+    };
+    char directory[1100];
+    snprintf(directory, sizeof directory, "%s", run_program());
+    snprintf(strrchr(directory, '/'), 32, "/locales");
+    if (!make_locale(directory, "de_DE", locales[1]) ||
+        !make_locale(directory, "tr_TR", locales[2]))
+        skip();
+    setenv("LOCPATH", directory, 1);
+    assert_true(has_comma(locales[1]) && has_comma(locales[2]));
+    static char said[RUN_TEXT], wrong[RUN_TEXT];
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++)
+        for (int l = 0; l < 3; l++) {
+            run_with.locale = locales[l];
+            int status = run_end(run_start(commands[i]));
+            if (l == 0) {
+                memcpy(said, ran.out, RUN_TEXT);
+                memcpy(wrong, ran.err, RUN_TEXT);
+            }
+            if (strcmp(said, ran.out) != 0 || strcmp(wrong, ran.err) != 0)
+                fail_msg("%s in %s: %d\n%s%s", commands[i][0], locales[l], status, ran.out,
+                         ran.err);
+        }
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, scratch_make, scratch_remove)
 
 int main(void)
@@ -301,6 +344,7 @@ int main(void)
         TEST(a_dry_run_writes_the_journal_of_the_same_session),
         TEST(a_replay_takes_another_rate_and_depth),
         TEST(no_locale_changes_anything),
+        TEST(no_locale_changes_what_a_command_says),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -3,9 +3,11 @@
  * any of it; no name leads out of the folder. */
 #include "saved.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <holdfast/store.h>
 #include <holdfast/text.h>
@@ -164,7 +166,9 @@ bool saved_exists(const char *name)
         return false;
     enum hf_status status = hf_store_read(path, &text, &length, NULL);
     free(text);
-    return status != HF_E_INPUT; /* one that can't be read is told of when it is read */
+    if (status != HF_E_INPUT || access(path, F_OK) == 0)
+        return true; /* one that can't be read is told of when it is read */
+    return errno != ENOENT && errno != ENOTDIR;
 }
 
 /* ---- reading --------------------------------------------------------------------------------- */
@@ -261,9 +265,9 @@ enum hf_status saved_write(const struct saved *saved, const char *name, bool *re
 {
     char path[SAVED_PATH], directory[SAVED_PATH];
     struct hf_wholefile *file = NULL;
-    bool there = saved_exists(name);
     if (!path_of(name, path) || !hf_cli_config_path(folder, directory, sizeof directory))
         return hf_fail(diag, HF_E_CREATE, "neither HOME nor XDG_CONFIG_HOME is set");
+    bool there = access(path, F_OK) == 0;
     enum hf_status status = hf_store_make_directories(directory, diag);
     if (status == HF_OK)
         status = hf_wholefile_open(&file, path, diag);
