@@ -190,6 +190,16 @@ fuzz:
 	$(MAKE) BUILD=$(BUILD)/fuzz CC=clang CFLAGS="$(FUZZ_FLAGS)" -j$$(nproc) fuzzers
 	.ci/fuzz $(BUILD)/fuzz $(FUZZ)
 
+# How much of src the whole suite runs, against floors (per cent of lines, of branches, of the readers'
+# branches); $(BUILD)/coverage/coverage.txt has each file.
+FLOORS = 87 78 90
+coverage:
+	.ci/deps test
+	@mkdir -p $(BUILD)/coverage
+	find $(BUILD)/coverage -name '*.gcda' -delete
+	$(MAKE) BUILD=$(BUILD)/coverage -j$$(nproc) CFLAGS="-O0 -g --coverage" LDFLAGS="$(LDFLAGS) --coverage" check-built
+	.ci/coverage $(BUILD)/coverage $(FLOORS)
+
 # Is every source laid out as .clang-format says (Debian 12's clang-format 14)?
 format-check:
 	clang-format --dry-run -Werror $$(git ls-files '*.c' '*.h')
@@ -238,7 +248,7 @@ clean:
 	rm -rf $(BUILD)
 
 
-.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan analyze headers format-check install uninstall deb clean
+.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan coverage analyze headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(STEP:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)
