@@ -92,6 +92,8 @@ struct hf_conductor {
     uint32_t picks_of;
     bool withheld;    /* the first cue of the next round, until this one is marked */
     int nexts_asked;  /* nexts that the sound has not answered yet */
+    int stays_asked;  /* stays and goes, and */
+    int pauses_asked; /* pauses and resumes, */
     int asked;        /* commands that the sound has not answered yet */
     bool asked_again; /* one of them has notes of its own, which take places of the engine */
     bool asked_quit, asked_signal, began_end, lost;

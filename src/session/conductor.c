@@ -115,12 +115,22 @@ void hf_conductor_deinit(struct hf_conductor *c)
 
 /* ---- reports --------------------------------------------------------------------------------- */
 
+/* What was asked for last is still on its way: what the sound reports was asked for before it. */
+static bool is_newer_asked(const struct hf_conductor *c, enum hf_event_kind kind, int but)
+{
+    return (kind == HF_EVENT_PAUSE ? c->pauses_asked : c->stays_asked) > but;
+}
+
+/* It did nothing: unless it was changed since, it is as the sound has it. */
 static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
 {
-    if (kind == HF_EVENT_STAY)
-        c->staying = false;
-    if (kind == HF_EVENT_PAUSE)
-        c->paused = c->on_break = c->breaking = c->away_pauses = false;
+    if (kind == HF_EVENT_STAY && !is_newer_asked(c, kind, 1))
+        c->staying = c->timeline.stay_at != HF_NEVER;
+    if (kind == HF_EVENT_PAUSE) {
+        c->on_break = c->breaking = c->away_pauses = false;
+        if (!is_newer_asked(c, kind, 1))
+            c->paused = c->timeline.pause_at != HF_NEVER;
+    }
     if (kind == HF_EVENT_REVEAL)
         c->shown = 0;
     if (kind == HF_EVENT_NEXT && hf_request_chooses(c->request))
@@ -129,10 +139,23 @@ static void take_back(struct hf_conductor *c, enum hf_event_kind kind)
         c->volume_db = c->timeline.volume_db;
 }
 
+/* One command more, or less, that the sound has not answered. */
+static void count_asked(struct hf_conductor *c, enum hf_event_kind kind, int by)
+{
+    c->asked += by;
+    c->nexts_asked += kind == HF_EVENT_NEXT ? by : 0;
+    c->stays_asked += kind == HF_EVENT_STAY || kind == HF_EVENT_GO ? by : 0;
+    c->pauses_asked += kind == HF_EVENT_PAUSE || kind == HF_EVENT_RESUME ? by : 0;
+}
+
+void conductor_ask(struct hf_conductor *c, enum hf_event_kind kind)
+{
+    count_asked(c, kind, 1);
+}
+
 static void answered(struct hf_conductor *c, enum hf_event_kind kind)
 {
-    c->asked--;
-    c->nexts_asked -= kind == HF_EVENT_NEXT;
+    count_asked(c, kind, -1);
     if (kind == HF_EVENT_AGAIN)
         c->asked_again = false;
 }
@@ -176,7 +199,8 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
         record.shifted = true;
         record.shift = r->shift;
         c->offset += r->shift;
-        c->staying = false;
+        if (!is_newer_asked(c, HF_EVENT_STAY, 0))
+            c->staying = false;
         break;
     case HF_REPORT_PAUSE:
         record.type = r->why == (int)HF_WHY_LOST ? HF_RECORD_LOST : HF_RECORD_PAUSE;
@@ -184,7 +208,8 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
     case HF_REPORT_RESUME:
         record.type = HF_RECORD_RESUME;
         record.after = r->after;
-        c->paused = false;
+        if (!is_newer_asked(c, HF_EVENT_PAUSE, 0))
+            c->paused = false;
         conductor_end_pause(c, r);
         break;
     case HF_REPORT_NEXT:
@@ -223,8 +248,7 @@ enum hf_status hf_conductor_report(struct hf_conductor *c, const struct hf_repor
 
 void conductor_command(struct hf_conductor *c, enum hf_event_kind kind)
 {
-    c->asked++;
-    c->nexts_asked += kind == HF_EVENT_NEXT;
+    conductor_ask(c, kind);
     conductor_event(c, (struct hf_event){.kind = kind, .at = HF_AT_ONCE, .after = HF_AT_ONCE});
 }
 

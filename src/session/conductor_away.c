@@ -10,7 +10,7 @@ void hf_conductor_away(struct hf_conductor *c)
     c->away = true;
     if (c->paused)
         return;
-    c->asked++;
+    conductor_ask(c, HF_EVENT_PAUSE);
     c->paused = c->away_pauses = true;
     conductor_event(c, (struct hf_event){.kind = HF_EVENT_PAUSE,
                                          .why = (int)HF_WHY_LOST,

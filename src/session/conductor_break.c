@@ -11,7 +11,7 @@ bool hf_conductor_break(struct hf_conductor *c, int64_t now)
     if (request->break_every.amount <= 0 || busy || ends || now < c->break_from ||
         now - c->sounded_from < hf_request_samples(request, request->break_every))
         return false;
-    c->asked++;
+    conductor_ask(c, HF_EVENT_PAUSE);
     c->paused = c->on_break = c->breaking = true;
     conductor_event(
         c, (struct hf_event){.kind = HF_EVENT_PAUSE, .at = HF_AT_ONCE, .after = HF_AT_ONCE});

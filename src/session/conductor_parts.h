@@ -14,6 +14,9 @@ enum hf_status conductor_record(struct hf_conductor *c, struct hf_record record,
                                 struct hf_diag *diag) HF_CHECKED;
 void conductor_event(struct hf_conductor *c, struct hf_event event);
 void conductor_command(struct hf_conductor *c, enum hf_event_kind kind);
+
+/* Counts a command that is sent in another way. */
+void conductor_ask(struct hf_conductor *c, enum hf_event_kind kind);
 /* HF_E_USAGE for a key that can't be taken now. */
 enum hf_status conductor_may(const struct hf_conductor *c, enum hf_key key,
                              struct hf_diag *diag) HF_CHECKED;
