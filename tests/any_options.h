@@ -201,7 +201,7 @@ static inline void any_improvise(struct any_line *line)
     bool fades = any_below(line, 5) == 0, unfolds = any_below(line, 5) == 0;
     bool reverse = !fades && !unfolds && any_below(line, 8) == 0;
     bool triad = unfolds || any_below(line, 2);
-    any_lengths(line, 0.1, !unfolds);
+    any_lengths(line, reverse ? 0.5 : 0.1, !unfolds); /* notes that are held take time to change */
     any_drone(line, fades);
     any_of(line, "spread", "close|wide");
     any_of(line, "voicing", "any|close");

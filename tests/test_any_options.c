@@ -15,7 +15,7 @@
 #include <holdfast/cli.h>
 #include <holdfast/replay.h>
 
-enum { USAGE = 64, DATA = 65, INPUT = 66, CREATE = 73, SECONDS_MOST = 20 };
+enum { USAGE = 64, DATA = 65, INPUT = 66, CREATE = 73, SECONDS_MOST = 60 };
 
 static int said; /* a file: what the command says on stderr */
 

@@ -88,7 +88,7 @@ static void print_cell(const struct review_row *row, bool colour, bool last)
         snprintf(text, sizeof text, "%c x%u", sign, row->cell->cued);
     else
         snprintf(text, sizeof text, "%c %u/%u", sign, row->cell->got, marked);
-    if (strlen(text) >= CELL)
+    if (marked > 0 && strlen(text) >= CELL)
         snprintf(text, sizeof text, "%c %.0f %%", sign, 100.0 * row->cell->got / marked);
     if (colour)
         fputs(colour_of(sign), stdout);

@@ -29,7 +29,7 @@ static inline bool skip(struct cursor *c, const char *text, size_t length)
     c->at += length;
     return true;
 }
-#define SKIP(c, text) skip(c, text, sizeof text - 1)
+#define SKIP(c, text) skip(c, text, sizeof(text) - 1)
 
 /* Digits without a zero before them. */
 static inline bool whole(struct cursor *c, int64_t most, int64_t *out)

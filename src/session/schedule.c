@@ -244,7 +244,8 @@ static enum hf_status check_changes(const struct hf_schedule *s, const struct hf
     int notes = s->way == HF_CUE_REVERSE ? 3 : s->held.count;
     if (!changes || request->every.wait)
         return HF_OK;
-    double shortest = (HF_HOLD_CHANGE_S + 0.1) / (HF_HOLD_PLACES / notes - 1);
+    int sets = HF_HOLD_PLACES / notes;
+    double shortest = (HF_HOLD_CHANGE_S + 0.1) / (sets - 1);
     struct hf_span least = request->longest.amount > 0 ? request->shortest : request->every;
     double every = (double)hf_request_samples(request, least) / request->rate_hz;
     if (every >= shortest)

@@ -122,7 +122,7 @@ static enum hf_status take_families(struct hf_schedule *s, const struct hf_reque
     if (status == HF_OK) {
         const struct hf_family *a = &families.family[pairs.pair[0].a];
         const struct hf_family *b = &families.family[pairs.pair[0].b];
-        status = make_stops(s, (size_t)(a->positions + b->positions), diag);
+        status = make_stops(s, (size_t)a->positions + (size_t)b->positions, diag);
         if (status == HF_OK) {
             add_family(s, board, a, &at);
             add_family(s, board, b, &at);

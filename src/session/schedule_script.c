@@ -92,7 +92,7 @@ static bool answers_differ(const struct hf_schedule *s, const hf_pcset *sets, in
 static void deal_reversed(struct hf_schedule *s)
 {
     static const int deal[4][4] = {{2, 2, 1, 1}, {1, 1, 2, 2}, {2, 1, 2, 1}, {1, 2, 1, 2}};
-    hf_pcset forms[HF_SETCLASS_FORMS], by_triad[4][HF_REVERSE_ROUND];
+    hf_pcset forms[HF_SETCLASS_FORMS], by_triad[4][HF_REVERSE_ROUND] = {{0}};
     int count = hf_setclass_members(hf_setclass_find(3, 5), forms), have[4] = {0}, taken[4] = {0};
     shuffle_sets(s, forms, count);
     for (int i = 0; i < count; i++) {

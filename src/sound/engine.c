@@ -123,10 +123,10 @@ enum hf_status hf_engine_new(struct hf_engine **out, const struct hf_engine_sett
     hf_ring_init(&e->at_once, e->at_once_items, sizeof e->at_once_items[0], AT_ONCE);
     hf_ring_init(&e->reports, e->report_items, sizeof e->report_items[0], REPORTS);
     hf_ring_init(&e->returned, e->returned_items, sizeof e->returned_items[0], RETURNED);
-    for (uint16_t i = 0; i < HF_HELD_SLOTS; i++)
-        e->free_held[e->free_held_count++] = i;
-    for (uint16_t i = 0; i < HF_ADDED_SLOTS; i++)
-        e->free_added[e->free_added_count++] = i;
+    for (int i = 0; i < HF_HELD_SLOTS; i++)
+        e->free_held[e->free_held_count++] = (uint16_t)i;
+    for (int i = 0; i < HF_ADDED_SLOTS; i++)
+        e->free_added[e->free_added_count++] = (uint16_t)i;
     hf_transport_init(&e->transport, setting->rate_hz);
     hf_held_init(&e->slots->held, &setting->held);
     hf_tick_init(&e->tick, setting->rate_hz);
