@@ -59,7 +59,8 @@ says() {
     soon shows "$2" "$1" || { seen "$2"; return 1; }
 }
 
-rig_start
+# A player that was stopped is not given up by the server for as long as this takes.
+rig_start -t 10000
 pane new-session -d -s anchor 'sleep 1000' # the server stays while sessions come and go
 trap 'pane kill-server; rig_clean' EXIT
 
