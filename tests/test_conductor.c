@@ -310,6 +310,22 @@ static void what_a_stay_reveals_has_come_and_stays_where_it_was(void **state)
     finish();
 }
 
+/* The time at which it would have sounded has gone by, but in the stay it did not come. */
+static void a_long_stay_still_hides_what_it_kept_back(void **state)
+{
+    (void)state;
+    begin("confirm", "3s");
+    run_to(12800);
+    assert_ok(press(HF_KEY_STAY));
+    run_to(LEAD + 16000 + 4800);
+    assert_ok(press(HF_KEY_REVEAL));
+    run_to(32000);
+    assert_times(1, LEAD, LEAD, LEAD + 16000 + 4800, LEAD + CUE);
+    assert_true(hf_timeline_shown(&conductor.timeline, cue(1)->hear, 32000));
+    assert_int_equal(press(HF_KEY_REVEAL), HF_E_USAGE);
+    finish();
+}
+
 static void again_sounds_the_same_notes_and_moves_nothing(void **state)
 {
     (void)state;
@@ -528,6 +544,7 @@ int main(void)
         cmocka_unit_test(a_tick_goes_with_the_cue_and_not_with_a_leap),
         cmocka_unit_test(a_leap_over_the_count_in_drops_its_beats),
         cmocka_unit_test(what_a_stay_reveals_has_come_and_stays_where_it_was),
+        cmocka_unit_test(a_long_stay_still_hides_what_it_kept_back),
         cmocka_unit_test(again_sounds_the_same_notes_and_moves_nothing),
         cmocka_unit_test(marks_belong_to_the_cue_told_last),
         cmocka_unit_test(a_number_that_nobody_asked_for_does_nothing),

@@ -72,6 +72,11 @@ static void a_period_later_all_is_the_same(void **state)
         struct hf_loop_setting setting = setting_of(names[i], false);
         assert_true(seam_db(&setting) < -60);
     }
+    struct hf_loop_setting beating = setting_of("reed", false);
+    beating.held.patch.copies = 3;
+    beating.held.patch.detune_hz = 0.37;
+    beating.held.patch.side_gain = 0.2;
+    assert_true(seam_db(&beating) < -60);
 }
 
 /* derived: a strike does not depend on the one before, but for the room, which after 9 s has lost

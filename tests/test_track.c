@@ -159,6 +159,10 @@ static void with_nothing_held_it_is_the_cue_alone(void **state)
     float *piece = make(&setting, &frames);
     assert_true(rms(piece, HEAR, RATE) > 0.001);
     assert_true(rms(piece, HEAR - RATE, RATE / 2) < 0.0001);
+    float *session = by_engine(&setting, 0, HEAR + RATE); /* to the sample */
+    for (int64_t i = 2 * HEAR; i < 2 * (HEAR + RATE); i++)
+        assert_float_equal(piece[i], session[i], 1e-5);
+    free(session);
     free(piece);
 }
 

@@ -334,8 +334,10 @@ static enum hf_status reveal(struct hf_conductor *c, int64_t now, struct hf_diag
     const struct hf_timeline_cue *cue = current(c, now);
     if (!cue)
         return hf_fail(diag, HF_E_USAGE, "no cue is running: nothing to reveal");
+    const struct hf_timeline *t = &c->timeline;
     bool silent = c->request->cue == HF_CUE_SILENT;
-    if (c->shown == c->running || (cue->tell <= now && (silent || cue->hear <= now)))
+    bool told = hf_timeline_shown(t, cue->tell, now), heard = hf_timeline_shown(t, cue->hear, now);
+    if (c->shown == c->running || (told && (silent || heard)))
         return hf_fail(diag, HF_E_USAGE,
                        silent ? "it is named already, and cue silent never sounds"
                               : "the cue has been named and heard already");

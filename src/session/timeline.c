@@ -276,11 +276,12 @@ static void apply_reveal(struct hf_timeline *t, int64_t at)
     if (index < 0)
         return;
     struct hf_timeline_cue *cue = &t->cues[index];
+    bool named = hf_timeline_shown(t, cue->tell, at), heard = hf_timeline_shown(t, cue->hear, at);
     if (t->stay_at != HF_NEVER)
         t->shown_at = at;
-    if (cue->tell > at)
+    if (!named)
         cue->tell = at;
-    if (cue->hear > at && t->way != HF_CUE_SILENT)
+    if (!heard && t->way != HF_CUE_SILENT)
         cue->hear = at;
 }
 

@@ -532,6 +532,8 @@ test("the browser's own sound is the engine's, in pitch, balance and room", asyn
   await page.done();
 });
 
+require("./closer.js")({ test, opened, sheet, until, text });
+
 (async () => {
   browser = await chromium.launch({ executablePath, args: ["--no-sandbox"] });
   const wanted = process.argv[4];

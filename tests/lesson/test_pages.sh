@@ -6,7 +6,7 @@ set -u
 build=${BUILD:-build}
 program=$(realpath "$build/holdfast")
 there=$build/lesson
-echo "1..$(grep -c '^test(' tests/lesson/browser.js)"
+echo "1..$(cat tests/lesson/*.js | grep -c '^ *test(')"
 browser=$(command -v "${CHROMIUM:-chromium}") || {
     echo "not ok - no ${CHROMIUM:-chromium} to show the pages in"
     exit 1
@@ -14,7 +14,7 @@ browser=$(command -v "${CHROMIUM:-chromium}") || {
 mkdir -p "$there" && cp tests/lesson/package.json tests/lesson/*.js "$there" && cd "$there" || exit 1
 if ! npm install --no-audit --no-fund --no-package-lock --silent >install.log 2>&1; then
     sed 's/^/# /' install.log
-    grep '^test(' browser.js | sed 's/.*/ok - pages in a browser # SKIP no registry/'
+    cat *.js | grep '^ *test(' | sed 's/.*/ok - pages in a browser # SKIP no registry/'
     exit 0
 fi
 exec node browser.js "$program" "$browser"

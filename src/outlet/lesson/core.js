@@ -324,10 +324,12 @@ class Session {
     const at = this.command(now);
     const one = at === null ? null : this.running(at);
     if (!one || !this.hiding(at)) return null;
+    const named = this.shown(one.tell, at);
+    const heard = this.shown(one.hear, at);
     this.write({ t: "reveal", at });
     if (this.stayAt !== null) this.shownAt = at;
-    if (after(one.tell, at)) one.tell = at;
-    if (after(one.hear, at)) one.hear = at; // silent cues hide nothing, so none gets here
+    if (!named) one.tell = at;
+    if (!heard) one.hear = at; // silent cues hide nothing, so none gets here
     return at;
   }
 

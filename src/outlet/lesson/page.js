@@ -81,7 +81,7 @@ function lay(one, until) {
   if (!one || one.hear === null || page.voices.get(one) || one.hear > until) return;
   if (session.endAt !== null || (session.stayAt !== null && one.hear > session.stayAt && one.hear !== session.shownAt)) return;
   if (session.pauseAt !== null && one.hear >= session.pausedAt) return;
-  if (one.end !== null && one.end <= sound.now) return;
+  if (session.reached(one.end, sound.now)) return;
   const voice = sound.strike(one.cue.clip, one.hear);
   if (voice) page.voices.set(one, voice);
 }
