@@ -39,9 +39,11 @@ RUN_LINK += $(if $(PORTMIDI),-lportmidi)
 $(BUILD)/outlet/midi_portmidi.o: HF_FLAGS += -DHF_PORTMIDI=$(if $(PORTMIDI),1,0)
 # The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
 STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
+# Nor does the program know where it was built.
+STRICT += -ffile-prefix-map=$(CURDIR)=.
 HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
 
-SOURCES = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
+SOURCES = $(filter-out src/cli/main.c,$(sort $(wildcard src/*/*.c)))
 OBJECTS = $(SOURCES:src/%.c=$(BUILD)/%.o) $(BUILD)/gen/builtin.o $(BUILD)/gen/lesson.o
 HEADERS = $(wildcard include/holdfast/*.h)
 PATCHES = $(sort $(wildcard patches/*.ini))
@@ -207,7 +209,7 @@ format-check:
 # Static analysis of every source; ANALYZE='cppcheck gcc' leaves out clang-tidy, which takes long.
 ANALYZE ?= cppcheck gcc tidy
 analyze:
-	.ci/analyze $(filter-out -W% -MMD -MP -g -O%,$(HF_FLAGS)) -DHF_CAIRO=1 -DHF_CURSES -DHF_FLITE=1 -Isrc/outlet -- $(ANALYZE)
+	.ci/analyze $(filter-out -W% -MMD -MP -g -O%,$(HF_FLAGS)) -DHF_CAIRO=1 -DHF_CURSES -DHF_FLITE=1 -DHF_PORTMIDI=1 -Isrc/outlet -- $(ANALYZE)
 
 headers:
 	.ci/headers $(filter-out -MMD -MP,$(HF_FLAGS))

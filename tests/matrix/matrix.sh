@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # Usage: tests/matrix/matrix.sh [all] - builds the sound with several compilers and settings, lets each
 # build write all it makes at every vector width it runs and in several block sizes, and compares one
-# SHA-256. `all` also builds for other machines (aarch64 under qemu-user, 32-bit x86 with SSE2). A
+# SHA-256. `all` also builds for other machines (aarch64 under qemu-user, 32-bit x86 with SSE2) and with another C library (musl). A
 # compiler that is not there is skipped with a word. Output in the Test Anything Protocol.
 set -u
 cd "$(dirname "$0")/../.."
@@ -67,6 +67,7 @@ if [ "${1-}" = all ]; then
     try 'clang -O0' '' 64 clang -O0
     try 'clang -O3 -march=native' '' 64 clang -O3 -march=native
     try 'gcc -O2 -m32 -msse2 -mfpmath=sse' '' 64 gcc -O2 -m32 -msse2 -mfpmath=sse
+    try 'musl gcc -O2' '' 64 musl-gcc -O2 -static
     try 'aarch64 gcc -O2' 'qemu-aarch64 -L /usr/aarch64-linux-gnu' 64 aarch64-linux-gnu-gcc -O2
     try 'aarch64 gcc -O3' 'qemu-aarch64 -L /usr/aarch64-linux-gnu' 64 aarch64-linux-gnu-gcc -O3
 fi
