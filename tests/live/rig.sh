@@ -15,6 +15,7 @@ helpers=$build/tests/live
 work=$(mktemp -d "$build/live-XXXXXX")
 export XDG_STATE_HOME=$work/state XDG_CONFIG_HOME=$work/config
 export JACK_DEFAULT_SERVER=holdfast-$$
+export TERM=dumb # sessions tell in lines, whatever terminal the tests run at; tests/screen has screens
 server='' recorder='' checks=0 failures=0
 
 # Without cards ALSA has nothing to offer; an empty file trips an assertion in it.
