@@ -8,8 +8,9 @@
  * Pure apart from memory: no clock, no disk. One thread at a time for each.
  *
  * A day is the local date at a session's start, as its `started` has it, in days since 1970-01-01.
- * Cues that would begin after the end were never given and don't count. A cue of reverse counts for
- * its triad, by the way of reverse.
+ * Cues that would begin after the end were never given and don't count; nor, in a journal without
+ * an end, those that no later record shows to have begun. A cue of reverse counts for its triad, by
+ * the way of reverse.
  */
 #ifndef HOLDFAST_REVIEW_H
 #define HOLDFAST_REVIEW_H
@@ -80,6 +81,11 @@ enum hf_status hf_review_reader_line(struct hf_review_reader *reader, const char
 enum hf_status hf_review_reader_end(struct hf_review_reader *reader, const void **bytes,
                                     size_t *length, struct hf_diag *diag) HF_CHECKED;
 
+/* A completion and what was held. */
+struct hf_review_given {
+    hf_pcset held, pcs;
+};
+
 /* What a digest says of its journal as a whole. */
 struct hf_review_about {
     uint64_t head, whole; /* hashes of the first line and of all: the same journal has the same */
@@ -88,6 +94,10 @@ struct hf_review_about {
     int32_t day;
     const char *label; /* in the digest, with its length */
     size_t label_length;
+    const char *continues; /* the file name of the journal that it goes on with; empty without */
+    size_t continues_length;
+    struct hf_review_given first; /* its first cue, and the one that its end cut off, where that */
+    struct hf_review_given cut;   /* has no mark and may be given again; empty sets without */
 };
 /* HF_E_DATA for bytes that are no digest. */
 enum hf_status hf_review_about(const void *digest, size_t length, struct hf_review_about *out,
@@ -139,10 +149,11 @@ struct hf_review {
 void hf_review_init(struct hf_review *review);
 void hf_review_deinit(struct hf_review *review);
 
-/* Adds a journal's digest; from the earliest to the latest, since the last marks weigh. HF_E_DATA
- * for bytes that are no digest (the review is then of no use any more); HF_E_MEMORY. */
+/* Adds a journal's digest; from the earliest to the latest, since the last marks weigh. Without
+ * what its end cut off where `came_again`: another journal goes on with that. HF_E_DATA for bytes
+ * that are no digest (the review is then of no use any more); HF_E_MEMORY. */
 enum hf_status hf_review_add(struct hf_review *review, const void *digest, size_t length,
-                             struct hf_diag *diag) HF_CHECKED;
+                             bool came_again, struct hf_diag *diag) HF_CHECKED;
 
 /* A whole review as bytes, and back into one that is empty (finished, too). `*bytes` is the
  * caller's to free. HF_E_MEMORY; HF_E_DATA for bytes that are no review. */

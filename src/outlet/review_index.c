@@ -20,7 +20,7 @@
 #include <holdfast/wholefile.h>
 
 static const char magic[] = "holdfast review\n";
-enum { MAGIC = sizeof magic - 1, HEAD = MAGIC + 8 * 5, VERSION = 1 };
+enum { MAGIC = sizeof magic - 1, HEAD = MAGIC + 8 * 5, VERSION = 2 };
 enum { NUMBERS = 8 * 6, ENTRY_LEAST = 4 + 1 + 1 + NUMBERS }; /* of an entry: beside its name */
 
 /* ---- numbers --------------------------------------------------------------------------------- */

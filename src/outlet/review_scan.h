@@ -6,7 +6,7 @@
 
 #include <stdio.h>
 
-#include <holdfast/review.h>
+#include <holdfast/review_files.h>
 
 /* What tells that a file is as it was. */
 struct review_stamp {
@@ -45,6 +45,27 @@ enum hf_status review_scan_file(struct review_scan *scan, int directory, const c
 /* The stamp of what stat tells. */
 struct stat;
 struct review_stamp review_stamp_of(const struct stat *status);
+
+/* ---- review_count.c -------------------------------------------------------------------------- */
+
+/* What is gathered on the way. */
+struct review_work {
+    int directory;              /* open, or AT_FDCWD */
+    const char *directory_name; /* for what is told; NULL with names that say it all */
+    struct review_arena arena;
+    struct review_scan *scan;
+    struct review_entry *entries; /* ascending by name in a directory */
+    size_t count;
+    struct hf_review_files files;
+};
+
+/* Notes a file that does not count, and why. HF_E_MEMORY. */
+enum hf_status review_leave_out(struct review_work *w, const char *file, const char *why,
+                                struct hf_diag *diag) HF_CHECKED;
+
+/* Adds up the entries that the filter asks for. HF_E_MEMORY; HF_E_DATA: one is no digest. */
+enum hf_status review_count_entries(struct review_work *w, const struct hf_review_filter *filter,
+                                    struct hf_diag *diag) HF_CHECKED;
 
 /* ---- review_index.c -------------------------------------------------------------------------- */
 

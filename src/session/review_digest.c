@@ -53,29 +53,55 @@ static void put_cell(struct review_writer *w, const struct hf_review_cell *cell)
     put_lists(w, cell);
 }
 
-void review_put_digest(struct review_writer *w, const struct review_journal *journal,
-                       const struct hf_review *sum)
+static void put_text(struct review_writer *w, const char *text)
 {
-    size_t label_length = strlen(journal->label);
+    size_t length = strlen(text);
+    review_put(w, length);
+    review_put_bytes(w, text, length);
+}
+
+static void put_given(struct review_writer *w, const struct hf_review_given *given)
+{
+    review_put(w, given->held);
+    review_put(w, given->pcs);
+}
+
+static void put_cells(struct review_writer *w, const struct hf_review *sum)
+{
+    review_put(w, sum->cell_count);
+    for (size_t i = 0; i < sum->cell_count; i++)
+        put_cell(w, &sum->cells[i]);
+}
+
+void review_put_digest(struct review_writer *w, const struct review_journal *journal,
+                       const struct hf_review *sum, const struct hf_review *cut)
+{
     review_put(w, REVIEW_FORMAT);
     review_put_fixed(w, journal->head);
     review_put_fixed(w, journal->whole);
     review_put(w, journal->length);
     review_put_signed(w, journal->started);
     review_put_signed(w, journal->day);
-    review_put(w, label_length);
-    review_put_bytes(w, journal->label, label_length);
+    put_text(w, journal->label);
+    put_text(w, journal->continues);
+    put_given(w, &journal->first);
+    put_given(w, &journal->cut);
     review_put(w, (uint64_t)journal->ms);
     review_put(w, (uint64_t)journal->level_last);
     review_put(w, (uint64_t)journal->level_top);
     review_put(w, sum->near_right);
     review_put(w, sum->near_wrong);
-    review_put(w, sum->cell_count);
-    for (size_t i = 0; i < sum->cell_count; i++)
-        put_cell(w, &sum->cells[i]);
+    put_cells(w, sum);
+    put_cells(w, cut);
 }
 
 /* ---- reading --------------------------------------------------------------------------------- */
+
+static struct hf_review_given get_given(struct review_source *s)
+{
+    hf_pcset held = (hf_pcset)review_get(s, HF_SETS - 1);
+    return (struct hf_review_given){held, (hf_pcset)review_get(s, HF_SETS - 1)};
+}
 
 static void get_about(struct review_source *s, struct hf_review_about *about)
 {
@@ -88,6 +114,10 @@ static void get_about(struct review_source *s, struct hf_review_about *about)
     about->day = (int32_t)review_get_signed(s);
     about->label_length = review_get(s, HF_REQUEST_TEXT);
     about->label = review_get_bytes(s, about->label_length);
+    about->continues_length = review_get(s, REVIEW_NAME_BYTES);
+    about->continues = review_get_bytes(s, about->continues_length);
+    about->first = get_given(s);
+    about->cut = get_given(s);
 }
 
 static enum hf_status refuse(struct hf_diag *diag)
@@ -171,8 +201,17 @@ static bool add_cell(struct hf_review *r, struct review_source *s, int32_t day)
     return add_lists(s, cell);
 }
 
+/* Adds cells up to their end; false when memory ran out. */
+static bool add_cells(struct hf_review *r, struct review_source *s, int32_t day)
+{
+    for (uint64_t left = review_get(s, REVIEW_CELLS_MOST); left > 0 && !s->failed; left--)
+        if (!add_cell(r, s, day))
+            return false;
+    return true;
+}
+
 enum hf_status hf_review_add(struct hf_review *r, const void *digest, size_t length,
-                             struct hf_diag *diag)
+                             bool came_again, struct hf_diag *diag)
 {
     const unsigned char *bytes = digest;
     struct review_source source = {.at = bytes, .end = bytes + length};
@@ -189,10 +228,9 @@ enum hf_status hf_review_add(struct hf_review *r, const void *digest, size_t len
     r->sessions++;
     r->near_right += (uint32_t)review_get(&source, UINT32_MAX);
     r->near_wrong += (uint32_t)review_get(&source, UINT32_MAX);
-    for (uint64_t left = review_get(&source, REVIEW_CELLS_MOST); left > 0 && !source.failed; left--)
-        if (!add_cell(r, &source, about.day))
-            return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    return source.failed || source.at != source.end ? refuse(diag) : HF_OK;
+    if (!add_cells(r, &source, about.day) || (!came_again && !add_cells(r, &source, about.day)))
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    return source.failed || (!came_again && source.at != source.end) ? refuse(diag) : HF_OK;
 }
 
 /* ---- a whole review -------------------------------------------------------------------------- */

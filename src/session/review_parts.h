@@ -10,6 +10,7 @@
 
 /* Different shapes that are told apart in a cell; the others count as one without strings. */
 enum { REVIEW_SHAPES_MOST = 512, REVIEW_CELLS_MOST = HF_SETS * HF_SETS };
+enum { REVIEW_NAME_BYTES = 128 /* of a journal's file name */ };
 
 /* The cell of a completion, added where it is not there; NULL when memory ran out. It stays where
  * it is until the next call. */
@@ -36,7 +37,7 @@ void review_clear(struct hf_review *review);
 
 /* ---- bytes ----------------------------------------------------------------------------------- */
 
-enum { REVIEW_FORMAT = 1 /* of a digest */ };
+enum { REVIEW_FORMAT = 2 /* of a digest */ };
 
 struct review_writer {
     unsigned char *bytes;
@@ -55,9 +56,12 @@ struct review_journal {
     int32_t day;
     int level_last, level_top;
     char label[HF_REQUEST_TEXT];
+    char continues[REVIEW_NAME_BYTES];
+    struct hf_review_given first, cut;
 };
+/* `cut`: what the journal's end cut off, which may not count. */
 void review_put_digest(struct review_writer *w, const struct review_journal *journal,
-                       const struct hf_review *sum);
+                       const struct hf_review *sum, const struct hf_review *cut);
 
 struct review_source {
     const unsigned char *at, *end;

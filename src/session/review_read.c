@@ -46,9 +46,10 @@ struct hf_review_reader {
     struct hf_timeline timeline;
     struct lean_cue *cues;
     size_t count, room, base; /* base: of the timeline's first cue */
+    size_t begun, cut_at;     /* so many began; the one that the end cut off, or `count` */
     hf_pcset held;            /* what is held where the next cue is written */
     int held_low, held_high;
-    struct hf_review sum;
+    struct hf_review sum, cut; /* what counts; the cue that the end cut off */
     struct review_writer digest;
 };
 
@@ -59,6 +60,7 @@ enum hf_status hf_review_reader_new(struct hf_review_reader **out, struct hf_dia
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
     hf_crc32_tables_init(&r->tables);
     hf_review_init(&r->sum);
+    hf_review_init(&r->cut);
     *out = r;
     return HF_OK;
 }
@@ -71,6 +73,7 @@ void hf_review_reader_free(struct hf_review_reader *r)
         free(r->heads[i].rest);
     hf_timeline_deinit(&r->timeline);
     hf_review_deinit(&r->sum);
+    hf_review_deinit(&r->cut);
     free(r->cues);
     free(r->digest.bytes);
     free(r);
@@ -80,6 +83,7 @@ void hf_review_reader_begin(struct hf_review_reader *r)
 {
     hf_timeline_deinit(&r->timeline);
     review_clear(&r->sum);
+    review_clear(&r->cut);
     r->n = 0;
     r->broken = r->other_first = false;
     memset(&r->about, 0, sizeof r->about);
@@ -148,6 +152,7 @@ static enum hf_status read_head(struct hf_review_reader *r, const char *line, si
         return status;
     r->request = head.request;
     memcpy(r->about.label, head.request.text[HF_OPT_LABEL], sizeof r->about.label);
+    snprintf(r->about.continues, sizeof r->about.continues, "%s", head.continues);
     status = take_start(r, head.started, strlen(head.started), diag);
     hf_head_deinit(&head);
     return status;
@@ -373,9 +378,52 @@ static enum hf_review_way way_of(const struct hf_request *request)
 }
 
 /* Began, and not after the end or in a stay that nothing ended. */
-static bool given(const struct hf_timeline *t, const struct lean_cue *cue)
+static bool given(const struct hf_review_reader *r, const struct lean_cue *cue)
 {
-    return cue->at != HF_NEVER && cue->at <= t->end_at && cue->at <= t->stay_at;
+    const struct hf_timeline *t = &r->timeline;
+    return cue->at != HF_NEVER && cue->at <= t->end_at && cue->at <= t->stay_at &&
+           cue < r->cues + r->begun;
+}
+
+/* A cue is written ahead, when the one before it begins: of a journal without an end the last one
+ * began only where something later is told, and it ends no later than that one. */
+static void close_timeline(struct hf_review_reader *r)
+{
+    struct hf_timeline *t = &r->timeline;
+    bool ended = t->end_at != HF_NEVER;
+    const struct lean_cue *last = r->count ? &r->cues[r->count - 1] : NULL;
+    hf_timeline_close(t, 0);
+    settle(r, 0);
+    r->begun = r->count;
+    if (ended || !last || last->at == HF_NEVER || last->at <= t->last_at)
+        return;
+    r->begun--;
+    if (t->end_at > last->at)
+        t->end_at = last->at > t->last_at ? last->at : t->last_at;
+}
+
+static bool is_cue(const struct hf_review_reader *r, const struct lean_cue *cue)
+{
+    return !cue->step && cue->pcs != 0 && given(r, cue);
+}
+
+/* The cue that came first, and the one that ran when the session ended early. */
+static void find_edges(struct hf_review_reader *r)
+{
+    bool early = r->timeline.why != HF_WHY_FINISHED && !hf_request_chooses(&r->request);
+    size_t first = 0, last = r->count;
+    while (first < r->count && !is_cue(r, &r->cues[first]))
+        first++;
+    while (last > 0 && !is_cue(r, &r->cues[last - 1]))
+        last--;
+    r->cut_at = r->count;
+    if (last == 0)
+        return;
+    r->about.first = (struct hf_review_given){r->cues[first].held, r->cues[first].pcs};
+    if (!early || r->cues[last - 1].marked)
+        return;
+    r->cut_at = last - 1;
+    r->about.cut = (struct hf_review_given){r->cues[last - 1].held, r->cues[last - 1].pcs};
 }
 
 /* Samples in units of which a second has so many, nearest. No session is as long as the limit, but
@@ -399,7 +447,7 @@ static int64_t stayed(const struct hf_review_reader *r, size_t index)
 static bool count_cue(struct hf_review_reader *r, size_t index, enum hf_review_way way)
 {
     const struct lean_cue *cue = &r->cues[index];
-    if (cue->step || !given(&r->timeline, cue))
+    if (cue->step || !given(r, cue))
         return true;
     if (cue->pcs == 0) {
         r->sum.near_right += cue->marked && cue->got;
@@ -411,7 +459,8 @@ static bool count_cue(struct hf_review_reader *r, size_t index, enum hf_review_w
     if (!hf_review_find(&r->sum, cue->held, cue->pcs) &&
         ((cue->held & cue->pcs) != 0 || hf_setclass_of(cue->pcs) != r->request.added))
         return true;
-    struct hf_review_cell *cell = review_cell(&r->sum, cue->held, cue->pcs);
+    struct hf_review *sum = index == r->cut_at ? &r->cut : &r->sum;
+    struct hf_review_cell *cell = review_cell(sum, cue->held, cue->pcs);
     struct hf_review_shape shape = {.cued = 1, .strings = cue->strings};
     memcpy(shape.frets, cue->frets, sizeof shape.frets);
     if (!cell || (cue->strings > 0 && !review_count_shape(cell, &shape)))
@@ -437,14 +486,14 @@ enum hf_status hf_review_reader_end(struct hf_review_reader *r, const void **byt
         return hf_fail(diag, HF_E_DATA, "the journal is empty");
     if (r->timeline.hold.count == 0 || r->other_first)
         return hf_fail(diag, HF_E_DATA, "the journal has no hold record (1)");
-    hf_timeline_close(&r->timeline, 0);
-    settle(r, 0);
+    close_timeline(r);
+    find_edges(r);
     r->about.ms = scaled(r->timeline.end_at, 1000, r->request.rate_hz);
     bool fine = true;
     for (size_t i = 0; i < r->count && fine; i++)
         fine = count_cue(r, i, way_of(&r->request));
     if (fine)
-        review_put_digest(&r->digest, &r->about, &r->sum);
+        review_put_digest(&r->digest, &r->about, &r->sum, &r->cut);
     if (!fine || r->digest.failed)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
     *bytes = r->digest.bytes;
