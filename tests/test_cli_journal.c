@@ -188,7 +188,8 @@ static void a_journal_torn_in_its_first_lines_is_told(void **state)
     second += strcspn(text + second, "\n");
     for (size_t cut = 1; cut <= second; cut += cut < first - 2 || cut > first + 2 ? 7 : 1) {
         scratch_write("torn.jsonl", text, cut);
-        assert_bad("torn.jsonl", DATA, cut <= first ? "this is no journal" : "no hold record");
+        assert_bad("torn.jsonl", DATA,
+                   cut <= first ? "the journal was cut off in its first record" : "no hold record");
     }
     free(text);
 }

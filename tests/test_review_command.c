@@ -243,6 +243,8 @@ static void without_journals_there_is_a_word(void **unused)
     (void)unused;
     assert_int_equal(run("review"), 0);
     assert_non_null(strstr(output, "No session to review in "));
+    assert_int_equal(run("review|--label|no\033such|--since|2026-11-01"), 0);
+    assert_non_null(strstr(output, "No session labelled \"no?such\" since 2026-11-01 to review"));
     assert_int_equal(run("review|--plan|20m"), 0);
     assert_non_null(strstr(output, "everything is new"));
     assert_int_equal(run("play|--dry-run|--order|weak|--why|--seed|1"), 0);

@@ -178,6 +178,7 @@ static void what_is_damaged_or_foreign_is_listed(void **state)
     write_script(&text, "2026-11-02T10:00:00Z", "", 0, plain, 3, true);
     *((char *)memchr(text.bytes, '\n', text.length) + 20) ^= 1; /* in the hold */
     scratch_write("damaged.jsonl", text.bytes, text.length);
+    scratch_write("begun.jsonl", text.bytes, 100);
     write_script(&text, "some day", "", 0, plain, 3, true);
     scratch_write("when.jsonl", text.bytes, text.length);
     scratch_write("empty.jsonl", "", 0);
@@ -189,8 +190,10 @@ static void what_is_damaged_or_foreign_is_listed(void **state)
     for (int round = 0; round < 2; round++) {
         struct hf_review_files files = read_all(&everything);
         assert_int_equal(files.review.sessions, 1);
-        assert_int_equal(files.left_count, 7);
+        assert_int_equal(files.left_count, 8);
         assert_string_equal(why_of(&files, "empty.jsonl"), "the journal is empty");
+        assert_string_equal(why_of(&files, "begun.jsonl"),
+                            "the journal was cut off in its first record: it has no session yet");
         assert_string_equal(why_of(&files, "when.jsonl"),
                             "the journal does not say when it started");
         assert_non_null(strstr(why_of(&files, "foreign.jsonl"), "this is no journal"));

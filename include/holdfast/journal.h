@@ -175,6 +175,12 @@ void hf_journal_deinit(struct hf_journal *journal);
 enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
                                     struct hf_record *record, struct hf_diag *diag) HF_CHECKED;
 
+/* The words for a first record that is not whole, of which there are `length` bytes and `ended`
+ * says that its newline is there: a journal that was cut off in it, or no journal. Returns
+ * HF_E_DATA. */
+enum hf_status hf_journal_refuse_first(const char *line, size_t length, bool ended,
+                                       struct hf_diag *diag) HF_CHECKED;
+
 /* The word for a reason, a mark or a type. */
 const char *hf_why_word(enum hf_why why);
 const char *hf_mark_word(enum hf_mark mark);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include <holdfast/paragraph.h>
+#include <holdfast/text.h>
 
 #include "frames.h"
 
@@ -411,13 +412,29 @@ static void print_sum(const struct review_asked *asked)
                        review_date_text(review->days[review->day_count - 1].day, last));
 }
 
+/* Which sessions were asked for, where none is one. */
+static void print_wish(const struct review_asked *asked)
+{
+    const struct hf_review_filter *filter = &asked->filter;
+    char shown[HF_REQUEST_TEXT], date[REVIEW_DATE];
+    if (filter->label) {
+        snprintf(shown, sizeof shown, "%s", filter->label);
+        hf_text_disarm(shown);
+        printf("labelled \"%s\" ", shown);
+    }
+    if (filter->has_since)
+        printf("since %s ", review_date_text(filter->since, date));
+    printf("to review");
+}
+
 void review_page(const struct review_asked *asked)
 {
     const struct hf_review *review = &asked->files.review;
     struct review_row rows[REVIEW_TRIADS * REVIEW_SIX];
     size_t count = sizeof rows / sizeof *rows;
     if (review->sessions == 0) {
-        printf("No session to review");
+        printf("No session ");
+        print_wish(asked);
         if (!asked->named) {
             printf(" in ");
             hf_cli_print_file(asked->directory);

@@ -10,6 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <holdfast/journal.h>
 #include <holdfast/store.h>
 
 enum { BUFFER_FIRST = 1 << 18, BUFFER_MOST = 1 << 22, BLOCK = 1 << 20 };
@@ -131,7 +132,7 @@ static enum hf_status make_room(struct review_scan *scan, size_t used, struct hf
 
 static enum hf_status read_lines(struct review_scan *scan, int descriptor, struct hf_diag *diag)
 {
-    size_t used = 0, taken = 0;
+    size_t used = 0, taken = 0, lines = 0;
     for (;;) {
         enum hf_status status = make_room(scan, used, diag);
         if (status != HF_OK)
@@ -147,9 +148,12 @@ static enum hf_status read_lines(struct review_scan *scan, int descriptor, struc
         status = feed(scan, used, &taken, diag);
         if (status != HF_OK)
             return status;
+        lines += taken > 0;
         memmove(scan->buffer, scan->buffer + taken, used - taken);
         used -= taken;
     }
+    if (lines == 0 && used > 0)
+        return hf_journal_refuse_first(scan->buffer, used, false, diag);
     return HF_OK; /* a last line without its end was not whole: it is left out */
 }
 

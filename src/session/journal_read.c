@@ -138,15 +138,25 @@ static enum hf_status read_object(const json_t *o, long n, struct hf_head *head,
     return HF_OK;
 }
 
+enum hf_status hf_journal_refuse_first(const char *line, size_t length, bool ended,
+                                       struct hf_diag *diag)
+{
+    static const char opening[] = "{\"n\":0,\"t\":\"session\",";
+    size_t seen = length < sizeof opening - 1 ? length : sizeof opening - 1;
+    if (!ended && length > 0 && memcmp(line, opening, seen) == 0)
+        return hf_fail(diag, HF_E_DATA,
+                       "the journal was cut off in its first record: it has no session yet");
+    return hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole");
+}
+
 enum hf_status hf_journal_read_line(const char *line, size_t length, long n, struct hf_head *head,
                                     struct hf_record *record, struct hf_diag *diag)
 {
     json_t *o = NULL;
     enum hf_status status = open_line(line, length, &o, diag);
     if (status == HF_E_INPUT)
-        return n == 0
-                   ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
-                   : hf_fail(diag, HF_E_INPUT, "record %ld of the journal is damaged", n);
+        return n == 0 ? hf_journal_refuse_first(line, length, true, diag)
+                      : hf_fail(diag, HF_E_INPUT, "record %ld of the journal is damaged", n);
     if (status == HF_OK)
         status = read_object(o, n, head, record, diag);
     json_decref(o);
@@ -225,9 +235,7 @@ static enum hf_status judge(struct reading *r, enum hf_status status, bool last,
         return HF_OK;
     }
     if (status == HF_E_INPUT)
-        status = r->next == 0
-                     ? hf_fail(diag, HF_E_DATA, "this is no journal: its first record is not whole")
-                     : hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", r->next);
+        status = hf_fail(diag, HF_E_DATA, "record %ld of the journal is damaged", r->next);
     if (status != HF_E_DATA || !r->lenient || r->next == 0)
         return status;
     r->bad++;
@@ -246,6 +254,8 @@ static enum hf_status read_lines(struct reading *r, const char *text, size_t len
             return hf_fail(diag, HF_E_DATA, "the journal has more than %d records",
                            HF_JOURNAL_RECORDS_MOST);
         enum hf_status status = newline ? take_line(r, text + at, size, diag) : HF_E_INPUT;
+        if (status == HF_E_INPUT && r->next == 0)
+            status = hf_journal_refuse_first(text + at, size, newline, diag);
         bool taken = status == HF_OK;
         if (!taken)
             status = judge(r, status, last, diag);
