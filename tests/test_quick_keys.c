@@ -120,10 +120,60 @@ static void after_any_keys_conductor_and_sound_agree(void **state)
     }
 }
 
+/* A loose plug, on a slow disk: nothing piles up, and what it was at last is how it ends. */
+static void an_output_may_come_and_go_as_it_likes(void **state)
+{
+    (void)state;
+    for (int times = 1; times <= 400; times++) {
+        begin_session();
+        pass(200);
+        press(HF_KEY_NEXT);
+        for (int i = 0; i < times; i++) {
+            if (i % 2)
+                hf_conductor_back(&conductor);
+            else
+                hf_conductor_away(&conductor);
+            if (i % 5 == 0)
+                virtual_chunk(&session, late, &late_count); /* reports lie */
+            assert_true(conductor.asked <= HF_CONDUCTOR_ASKED);
+            assert_true(conductor.step_count < HF_CONDUCTOR_STEPS);
+        }
+        session.rows = 0;
+        pass(400);
+        assert_agree();
+        assert_int_equal(conductor.paused, times % 2);
+        end_session();
+    }
+}
+
+/* The output is back before its pause was answered; whoever presses p then, twice, has paused. */
+static void a_pause_of_the_players_own_stays_the_players(void **state)
+{
+    (void)state;
+    for (int apart = 0; apart < 40; apart++)
+        for (int times = 1; times <= 4; times++) {
+            begin_session();
+            pass(200);
+            hf_conductor_away(&conductor);
+            for (int i = 0; i < apart; i++)
+                virtual_chunk(&session, late, &late_count); /* reports lie */
+            hf_conductor_back(&conductor);
+            for (int i = 0; i < times; i++)
+                press(HF_KEY_PAUSE);
+            session.rows = 0;
+            pass(400);
+            assert_agree();
+            assert_int_equal(conductor.paused, times % 2 == 0);
+            end_session();
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(as_many_presses_as_one_or_none),
+        cmocka_unit_test(an_output_may_come_and_go_as_it_likes),
+        cmocka_unit_test(a_pause_of_the_players_own_stays_the_players),
         cmocka_unit_test(after_any_keys_conductor_and_sound_agree),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -158,6 +158,7 @@ static void answered(struct hf_conductor *c, enum hf_event_kind kind)
     count_asked(c, kind, -1);
     if (kind == HF_EVENT_AGAIN)
         c->asked_again = false;
+    conductor_settle_away(c);
 }
 
 /* A stay that the transport made itself waits for what is withheld. */
@@ -403,7 +404,7 @@ enum hf_status hf_conductor_key(struct hf_conductor *c, enum hf_key key, int64_t
     case HF_KEY_PAUSE:
         conductor_command(c, c->paused ? HF_EVENT_RESUME : HF_EVENT_PAUSE);
         c->paused = !c->paused;
-        c->on_break = false;
+        c->on_break = c->away_pauses = false; /* it is the player's from here on */
         return HF_OK;
     case HF_KEY_NEXT:
         if (hf_request_chooses(c->request))

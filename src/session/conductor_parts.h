@@ -15,6 +15,9 @@ enum hf_status conductor_record(struct hf_conductor *c, struct hf_record record,
 void conductor_event(struct hf_conductor *c, struct hf_event event);
 void conductor_command(struct hf_conductor *c, enum hf_event_kind kind);
 
+/* Asks for the pause that an output that is away wants, or for its end, once that can be asked. */
+void conductor_settle_away(struct hf_conductor *c);
+
 /* Counts a command that is sent in another way. */
 void conductor_ask(struct hf_conductor *c, enum hf_event_kind kind);
 /* HF_E_USAGE for a key that can't be taken now. */
