@@ -139,11 +139,10 @@ MATRIX = $(BUILD)/tests/matrix/patches
 matrix: $(MATRIX)
 	BUILD=$(BUILD) bash tests/matrix/matrix.sh all
 
-# What takes too long for a check.
-soak: measure matrix $(addprefix $(BUILD)/tests/test_,replay replay_spoken salvage kill cli_faults)
-	SOAK=1 $(BUILD)/tests/test_replay && SOAK=1 $(BUILD)/tests/test_replay_spoken
-	SOAK=1 $(BUILD)/tests/test_salvage && KILLS=50000 $(BUILD)/tests/test_kill
-	SOAK=1 $(BUILD)/tests/test_cli_faults
+# What takes too long for a check, in TIME seconds or a little more (two hours).
+TIME ?= 7200
+soak: $(BUILD)/tests/measure/measure $(MATRIX) $(TESTS)
+	.ci/soak $(BUILD) $(TIME) $(MAKE)
 
 # Tests that run the program.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
