@@ -14,7 +14,9 @@
 #include <fcntl.h>
 #include <stdarg.h>
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
 #include <sys/types.h>
 #include <unistd.h>
@@ -28,7 +30,20 @@ static struct {
     size_t most;      /* bytes that a read or write handles at a time; 0 = as asked */
     bool interrupted; /* every other read and write is interrupted */
     long turn;
+    char log[256]; /* the calls of the disk since faults_log, in their order: "open write " */
 } faults;
+
+static inline void faults_log(void)
+{
+    faults.log[0] = 0;
+}
+
+static inline void faults_note(bool memory, const char *name)
+{
+    size_t used = strlen(faults.log);
+    if (!memory)
+        snprintf(faults.log + used, sizeof faults.log - used, "%s ", name);
+}
 
 /* From now on the nth call of the disk, or of memory, fails. */
 static inline void faults_arm(bool memory, long nth, bool stay, int error)
@@ -77,6 +92,7 @@ static inline bool faults_interrupt(size_t *length)
     type __wrap_##name parameters;                                                                 \
     type __wrap_##name parameters                                                                  \
     {                                                                                              \
+        faults_note(memory, #name);                                                                \
         return faults_strike(memory) ? (failure) : __real_##name arguments;                        \
     }
 
@@ -106,6 +122,7 @@ int __wrap_open64(const char *path, int flags, ...)
         mode = va_arg(arguments, mode_t);
         va_end(arguments);
     }
+    faults_note(false, "open");
     return faults_strike(false) ? -1 : __real_open64(path, flags, mode);
 }
 
@@ -113,6 +130,7 @@ ssize_t __real_write(int fd, const void *bytes, size_t length);
 ssize_t __wrap_write(int fd, const void *bytes, size_t length);
 ssize_t __wrap_write(int fd, const void *bytes, size_t length)
 {
+    faults_note(false, "write");
     if (faults_strike(false) || faults_interrupt(&length))
         return -1;
     return __real_write(fd, bytes, length);
@@ -122,6 +140,7 @@ ssize_t __real_read(int fd, void *bytes, size_t length);
 ssize_t __wrap_read(int fd, void *bytes, size_t length);
 ssize_t __wrap_read(int fd, void *bytes, size_t length)
 {
+    faults_note(false, "read");
     if (faults_strike(false) || faults_interrupt(&length))
         return -1;
     return __real_read(fd, bytes, length);

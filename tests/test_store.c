@@ -43,6 +43,69 @@ static void a_journal_has_its_first_lines_from_the_start_and_grows(void **state)
     assert_int_equal(scratch_count(NULL), 1);
 }
 
+/* derived: a record is written and on the disk when it is said to be; a directory that was made is
+ * in its parent for good only when that has been synced. */
+static void what_is_said_to_be_there_is_on_the_disk(void **state)
+{
+    (void)state;
+    struct hf_store *store = start("j");
+    faults_log();
+    assert_int_equal(append(store, "third\n", NULL), HF_OK);
+    assert_string_equal(faults.log, "write fdatasync ");
+    hf_store_close(store);
+    faults_log();
+    assert_int_equal(hf_store_make_directories(scratch("new"), NULL), HF_OK);
+    const char *last = strstr(faults.log, "mkdir open fsync ");
+    assert_non_null(last);
+    assert_string_equal(last, "mkdir open fsync ");
+}
+
+/* Tries to begin a journal once `begin` ends, says whether it has it, and holds it until `hold`
+ * ends.
+ */
+static void be_one_of_many(const int begin[2], const int told[2], const int hold[2])
+{
+    struct hf_store *store = NULL;
+    char byte = 0;
+    close(begin[1]);
+    close(hold[1]);
+    while (read(begin[0], &byte, 1) > 0)
+        continue;
+    byte = hf_store_create(&store, scratch("j"), "x\n", 2, NULL) == HF_OK;
+    if (write(told[1], &byte, 1) == 1)
+        while (read(hold[0], &byte, 1) > 0)
+            continue;
+    _exit(0);
+}
+
+/* Eight programs at the same moment, on the same name: one has it, the others are told. */
+static void of_many_that_begin_at_once_one_has_the_journal(void **state)
+{
+    (void)state;
+    enum { PROGRAMS = 8, ROUNDS = 20 };
+    for (int round = 0; round < ROUNDS; round++) {
+        int begin[2], told[2], hold[2], have = 0;
+        char byte = 0;
+        assert_true(pipe(begin) == 0 && pipe(told) == 0 && pipe(hold) == 0);
+        for (int i = 0; i < PROGRAMS; i++)
+            if (fork() == 0)
+                be_one_of_many(begin, told, hold);
+        close(begin[0]);
+        close(begin[1]);
+        for (int i = 0; i < PROGRAMS; i++) {
+            assert_int_equal(read(told[0], &byte, 1), 1);
+            have += byte;
+        }
+        close(hold[0]);
+        close(hold[1]);
+        while (wait(NULL) > 0)
+            continue;
+        close(told[0]);
+        close(told[1]);
+        assert_int_equal(have, 1);
+    }
+}
+
 static void a_second_program_on_the_same_journal_is_refused(void **state)
 {
     (void)state;
@@ -316,6 +379,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST(a_journal_has_its_first_lines_from_the_start_and_grows),
+        TEST(what_is_said_to_be_there_is_on_the_disk),
+        TEST(of_many_that_begin_at_once_one_has_the_journal),
         TEST(a_second_program_on_the_same_journal_is_refused),
         TEST(a_killed_program_leaves_no_lock),
         TEST(targets_that_cannot_be_are_refused),

@@ -53,6 +53,16 @@ static void a_new_file_appears_whole_and_only_on_commit(void **state)
     assert_int_equal(scratch_count(NULL), 1);
 }
 
+/* derived: what is not on the disk must not have the name yet (write, fsync, rename), and the name
+ * itself is on the disk only with its directory (open, fsync). */
+static void a_file_is_on_the_disk_before_it_has_its_name(void **state)
+{
+    (void)state;
+    faults_log();
+    assert_int_equal(put("new", "abc", NULL), HF_OK);
+    assert_string_equal(faults.log, "open write fsync rename open fsync ");
+}
+
 static void an_old_file_is_replaced_and_a_discarded_one_never_was(void **state)
 {
     (void)state;
@@ -297,6 +307,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST(a_new_file_appears_whole_and_only_on_commit),
+        TEST(a_file_is_on_the_disk_before_it_has_its_name),
         TEST(an_old_file_is_replaced_and_a_discarded_one_never_was),
         TEST(permissions_come_from_umask_or_from_the_old_file),
         TEST(a_symbolic_link_is_written_through),
