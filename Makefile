@@ -113,6 +113,8 @@ $(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 LIVE = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/live/*.c))
 $(BUILD)/tests/live/pedaled: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/pedaled: WRAP = $(BUILD)/cli/main.o $(LIBRARY) -Wl,--wrap=hf_midi_portmidi
+$(BUILD)/tests/live/crashing: $(BUILD)/cli/main.o
+$(BUILD)/tests/live/crashing: WRAP = $(BUILD)/cli/main.o $(LIBRARY) -Wl,--wrap=hf_engine_render,--wrap=raise
 $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr

@@ -23,6 +23,8 @@
 #include <curses.h>
 #include <term.h>
 
+#include <holdfast/signals.h>
+
 #include "terminal.h"
 
 static SCREEN *screen;
@@ -58,6 +60,8 @@ static void put_cell(int row, int col, const struct grid_cell *cell)
 
 static void draw(const struct grid *grid, bool anew)
 {
+    if (!terminal_touch_begin())
+        return;
     bool whole = anew || shown.rows != grid->rows || shown.cols != grid->cols;
     if (anew)
         endwin(); /* the next refresh begins from nothing */
@@ -77,6 +81,7 @@ static void draw(const struct grid *grid, bool anew)
     shown.rows = grid->rows;
     shown.cols = grid->cols;
     refresh();
+    terminal_touch_end();
 }
 
 static void *run(void *unused)
@@ -96,8 +101,10 @@ static void *run(void *unused)
         work.busy = false;
     }
     pthread_mutex_unlock(&work.mutex);
-    if (!away)
+    if (!away && terminal_touch_begin()) {
         endwin();
+        terminal_touch_end();
+    }
     pthread_mutex_lock(&work.mutex);
     work.over = true;
     pthread_cond_broadcast(&work.changed);
@@ -108,13 +115,12 @@ static void *run(void *unused)
 /* Signals are for the other threads. */
 static bool start_thread(void)
 {
-    sigset_t all, mask;
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &mask);
+    sigset_t mask;
+    hf_signals_hold(&mask);
     work.quit = work.over = work.busy = work.anew = false;
     shown.rows = 0; /* so that all of the first is drawn */
     bool started = pthread_create(&work.thread, NULL, run, NULL) == 0;
-    pthread_sigmask(SIG_SETMASK, &mask, NULL);
+    hf_signals_let(&mask);
     return started;
 }
 
@@ -168,6 +174,22 @@ static void choose_colours(enum theme theme)
     bkgdset((chtype)COLOR_PAIR(GRID_TEXT + 1) | ' ');
 }
 
+static bool take_terminal(enum theme theme)
+{
+    if (!terminal_touch_begin())
+        return false;
+    terminal_take_screen(undo); /* newterm takes the other screen already */
+    screen = newterm(NULL, stdout, stdin);
+    if (screen) {
+        choose_colours(theme);
+        curs_set(0);
+    } else {
+        terminal_take_screen(NULL);
+    }
+    terminal_touch_end();
+    return screen != NULL;
+}
+
 bool screen_begin(enum theme theme, const char **why)
 {
     *why = refuse();
@@ -176,15 +198,11 @@ bool screen_begin(enum theme theme, const char **why)
     setlocale(LC_CTYPE, "");
     signal(SIGWINCH, SIG_IGN); /* the size is looked at; ncurses would take the signal */
     fflush(stdout);
-    screen = newterm(NULL, stdout, stdin);
-    if (!screen) {
+    make_undo();
+    if (!take_terminal(theme)) {
         *why = "this terminal cannot be used";
         return false;
     }
-    make_undo();
-    terminal_take_screen(undo);
-    choose_colours(theme);
-    curs_set(0);
     away = false;
     if (start_thread())
         return true;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * terminal: the terminal of the player in a mode that gives single keys, and back as it was; and
- * the signals that end a session. One terminal a process; main thread only.
+ * the signals that end a session. One terminal a process; main thread only, but for what says
+ * otherwise.
  */
 #ifndef HOLDFAST_CLI_TERMINAL_H
 #define HOLDFAST_CLI_TERMINAL_H
@@ -21,6 +22,11 @@ bool terminal_has_keys(void);
 /* There is a screen: these bytes (which stay) undo it where a signal ends or stops the process;
  * NULL: there is none any more. */
 void terminal_take_screen(const char *undo);
+
+/* Around what is written to the terminal or sets its modes. False: not now, since the process is
+ * being stopped or ended and the terminal given back; then there is nothing to end. Any thread. */
+bool terminal_touch_begin(void);
+void terminal_touch_end(void);
 
 /* Has the process been stopped and gone on since the last call? */
 bool terminal_was_stopped(void);

@@ -7,12 +7,13 @@
 #include <holdfast/live.h>
 
 #include <pthread.h>
-#include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+
+#include <holdfast/signals.h>
 
 #include "live_system.h"
 
@@ -166,10 +167,13 @@ static enum hf_status open_output(struct hf_live *live, const char *output_name,
     live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
     PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
     live->channels = parameters.channelCount;
+    sigset_t mask;
     struct hf_live_hush hush = hf_live_hush_begin();
+    hf_signals_hold(&mask);
     PaError error =
         Pa_OpenStream(&live->stream, NULL, &parameters, live->rate_hz, paFramesPerBufferUnspecified,
                       paClipOff | paDitherOff, on_audio, live);
+    hf_signals_let(&mask);
     hf_live_hush_end(hush);
     if (error == paInvalidSampleRate)
         return refuse_rate(device, live->name, live->rate_hz, diag);
@@ -230,8 +234,11 @@ enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *
 {
     live->render = render;
     live->context = context;
+    sigset_t mask;
     struct hf_live_hush hush = hf_live_hush_begin();
+    hf_signals_hold(&mask);
     PaError error = Pa_StartStream(live->stream);
+    hf_signals_let(&mask);
     if (error != paNoError) {
         hf_live_hush_end(hush);
         return hf_fail(diag, HF_E_DEVICE, "'%s' can't be started: %s", live->name,
@@ -361,15 +368,14 @@ static void *close_stream(void *argument)
 /* Signals are for the caller's threads. */
 static bool start_closing(struct hf_live *live)
 {
-    sigset_t all, mask;
+    sigset_t mask;
     pthread_t thread;
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &mask);
+    hf_signals_hold(&mask);
     atomic_fetch_add(&closing, 1);
     bool started = pthread_create(&thread, NULL, close_stream, live) == 0;
     if (!started)
         atomic_fetch_sub(&closing, 1);
-    pthread_sigmask(SIG_SETMASK, &mask, NULL);
+    hf_signals_let(&mask);
     if (started)
         pthread_detach(thread);
     return started;

@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: MIT */
-/* Invariant: as long as no server has been found gone, every call goes on to JACK and its answer
- * comes back, so that nothing here is noticed.
+/* Invariants: calls go on to JACK; what it answers where something is taken down is said to have
+ * been done, since nothing follows from it but the end of the program; of JACK's thread and of what
+ * stands in for it one at most is in PortAudio's part.
  *
  * PortAudio's part for JACK (19.6) waits for the server's next cycle when a stream is closed, for
- * ten minutes where there is no server any more, and ends the program where JACK then refuses a
- * call. Neither leaves a way to open the output again in this process. PortAudio finds these
- * functions of JACK in the program before it finds JACK's own: so the cycle that it waits for can
- * be given to it (hf_live_jack_cycle), and what a dead server refuses is taken for done. */
+ * ten minutes where none comes any more, and ends the program where JACK refuses to take something
+ * down: after its server is gone, or has thrown this client out. Neither leaves a way to open the
+ * output again in this process. PortAudio finds these functions of JACK in the program before it
+ * finds JACK's own: so the cycle that it waits for can be given to it (hf_live_jack_cycle), and a
+ * refusal be kept from it. */
 #define _GNU_SOURCE /* RTLD_NEXT */
 #include "live_system.h"
 
@@ -28,7 +30,7 @@ enum { FRAMES = 64 };
 
 static _Atomic(jack_process *) process_of_portaudio;
 static _Atomic(void *) argument_of_portaudio;
-static atomic_bool gone;
+static atomic_flag inside = ATOMIC_FLAG_INIT;
 
 static bool find(const char *name, void *function, size_t size)
 {
@@ -37,9 +39,17 @@ static bool find(const char *name, void *function, size_t size)
     return found != NULL;
 }
 
-static int answer(int real)
+/* Real-time safe. A cycle that finds another one at work is left out: that is for a stream that is
+ * being closed. */
+static int cycle(uint32_t frames, void *unused)
 {
-    return atomic_load(&gone) ? 0 : real;
+    (void)unused;
+    jack_process *process = atomic_load(&process_of_portaudio);
+    if (!process || atomic_flag_test_and_set(&inside))
+        return 0;
+    int result = process(frames, atomic_load(&argument_of_portaudio));
+    atomic_flag_clear(&inside);
+    return result;
 }
 
 int jack_set_process_callback(void *client, jack_process *process, void *argument)
@@ -47,41 +57,43 @@ int jack_set_process_callback(void *client, jack_process *process, void *argumen
     int (*real)(void *, jack_process *, void *);
     atomic_store(&argument_of_portaudio, argument);
     atomic_store(&process_of_portaudio, process);
-    atomic_store(&gone, false);
-    return find("jack_set_process_callback", &real, sizeof real) ? real(client, process, argument)
-                                                                 : -1;
+    return find("jack_set_process_callback", &real, sizeof real) ? real(client, cycle, NULL) : -1;
 }
 
 int jack_port_unregister(void *client, void *port)
 {
     int (*real)(void *, void *);
-    return answer(find("jack_port_unregister", &real, sizeof real) ? real(client, port) : -1);
+    if (find("jack_port_unregister", &real, sizeof real))
+        (void)real(client, port);
+    return 0;
 }
 
 int jack_port_disconnect(void *client, void *port)
 {
     int (*real)(void *, void *);
-    return answer(find("jack_port_disconnect", &real, sizeof real) ? real(client, port) : -1);
+    if (find("jack_port_disconnect", &real, sizeof real))
+        (void)real(client, port);
+    return 0;
 }
 
 int jack_deactivate(void *client)
 {
     int (*real)(void *);
-    return answer(find("jack_deactivate", &real, sizeof real) ? real(client) : -1);
+    if (find("jack_deactivate", &real, sizeof real))
+        (void)real(client);
+    return 0;
 }
 
 int jack_client_close(void *client)
 {
     int (*real)(void *);
     atomic_store(&process_of_portaudio, NULL);
-    return answer(find("jack_client_close", &real, sizeof real) ? real(client) : -1);
+    if (find("jack_client_close", &real, sizeof real))
+        (void)real(client);
+    return 0;
 }
 
 void hf_live_jack_cycle(void)
 {
-    jack_process *process = atomic_load(&process_of_portaudio);
-    if (!process)
-        return;
-    atomic_store(&gone, true);
-    process(FRAMES, atomic_load(&argument_of_portaudio));
+    (void)cycle(FRAMES, NULL);
 }

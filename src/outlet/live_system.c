@@ -12,10 +12,10 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
-#include <pthread.h>
-#include <signal.h>
 #include <string.h>
 #include <unistd.h>
+
+#include <holdfast/signals.h>
 
 static int replace(int descriptor, int by)
 {
@@ -95,9 +95,9 @@ enum hf_status hf_live_system_start(struct hf_diag *diag)
     sigset_t mask;
     struct hf_live_hush hush = hf_live_hush_begin();
     set_handlers();
-    pthread_sigmask(SIG_SETMASK, NULL, &mask);
+    hf_signals_hold(&mask);
     PaError error = Pa_Initialize();
-    pthread_sigmask(SIG_SETMASK, &mask, NULL); /* JACK leaves SIGPIPE blocked */
+    hf_signals_let(&mask); /* JACK leaves SIGPIPE blocked */
     hf_live_hush_end(hush);
     if (error != paNoError)
         return hf_fail(diag, HF_E_DEVICE, "the sound system can't be started: %s",

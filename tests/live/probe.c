@@ -1,15 +1,22 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * probe: plays a known sequence through outlet/live, for the rig of rig.sh.
- *   probe play SECONDS REFERENCE.wav   plays that long, lets it be heard, and writes what it
- * rendered probe lose                         plays until the output is lost; tells how soon it was
- * noticed (after "lost at", in seconds of the monotonic clock) and how long it took to leave it
+ *   probe play SECONDS REFERENCE.wav
+ *       plays that long, lets it be heard, and writes what it rendered
+ *   probe lose
+ *       plays until the output is lost; tells how soon it was noticed (after "lost at", in seconds
+ *       of the monotonic clock) and how long it took to leave it
+ *   probe thrown-out | deaf
+ *       the same of a server that lives and has given us up, or of one that can't tell us anything
+ *       any more; then plays again
  */
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
+#include <sys/un.h>
 #include <time.h>
 
 #include <holdfast/live.h>
@@ -123,19 +130,44 @@ static int play(double seconds, const char *reference, bool mono)
     return status == HF_OK ? 0 : complain(&diag, status);
 }
 
-static int lose(void)
+static enum hf_status begin(struct hf_live **live, struct sequence *sequence, struct hf_diag *diag)
+{
+    enum hf_status status = hf_live_open(live, NULL, 0, 0, diag);
+    return status == HF_OK ? hf_live_start(*live, render, sequence, diag) : status;
+}
+
+/* JACK ends the client's side of a connection: all of them as for a server that has given it up,
+ * or only the one that the server tells things by, which the client takes for the server's end
+ * while the server goes on asking for sound. */
+static void cut_connections(bool only_told)
+{
+    for (int i = 3; i < 256; i++) {
+        struct sockaddr_un name = {.sun_family = AF_UNIX};
+        socklen_t length = sizeof name, size = sizeof(int);
+        int listens = 0;
+        if (getsockname(i, (struct sockaddr *)&name, &length) != 0 ||
+            getsockopt(i, SOL_SOCKET, SO_ACCEPTCONN, &listens, &size) != 0 || listens)
+            continue;
+        if (!only_told || length > sizeof(sa_family_t)) /* it has a name of its own */
+            shutdown(i, only_told ? SHUT_RD : SHUT_RDWR);
+    }
+}
+
+static int lose(bool cut, bool only_told)
 {
     struct hf_diag diag = {0};
     struct hf_live *live = NULL;
     struct sequence sequence = {.left = 1000000000};
-    enum hf_status status = hf_live_open(&live, NULL, 0, 0, &diag);
-    if (status == HF_OK)
-        status = hf_live_start(live, render, &sequence, &diag);
+    enum hf_status status = begin(&live, &sequence, &diag);
     if (status != HF_OK)
         return complain(&diag, status);
     printf("playing\n");
     fflush(stdout);
     fprintf(stderr, "noise, as a thread of the sound system makes it; not to be seen\n");
+    while (cut && hf_live_callbacks(live) < 10)
+        wait_100_ms();
+    if (cut)
+        cut_connections(only_told);
     while (hf_live_alive(live, now_s()))
         wait_100_ms();
     double lost_s = now_s();
@@ -145,7 +177,15 @@ static int lose(void)
     printf("lost at %.3f, left after %.3f, %s\n", lost_s, left_s - lost_s,
            closed ? "closed" : "still closing");
     wait_100_ms();
-    return rendered == atomic_load(&sequence.rendered) ? 0 : 1;
+    bool still = rendered == atomic_load(&sequence.rendered);
+    if (!cut || !still)
+        return still ? 0 : 1;
+    status = begin(&live, &sequence, &diag);
+    while (status == HF_OK && hf_live_callbacks(live) < 10)
+        wait_100_ms();
+    if (status == HF_OK)
+        status = hf_live_stop(live, &diag);
+    return status == HF_OK ? 0 : complain(&diag, status);
 }
 
 int main(int argc, char **argv)
@@ -155,8 +195,10 @@ int main(int argc, char **argv)
     if (argc == 4 && (mono || strcmp(argv[1], "play") == 0) &&
         hf_number_real(argv[2], strlen(argv[2]), 0, 1000, &seconds) == HF_NUMBER_FINE)
         return play(seconds, argv[3], mono);
-    if (argc == 2 && strcmp(argv[1], "lose") == 0)
-        return lose();
-    fprintf(stderr, "usage: probe play|mono SECONDS REFERENCE.wav | probe lose\n");
+    bool deaf = argc == 2 && strcmp(argv[1], "deaf") == 0;
+    bool cut = deaf || (argc == 2 && strcmp(argv[1], "thrown-out") == 0);
+    if (cut || (argc == 2 && strcmp(argv[1], "lose") == 0))
+        return lose(cut, deaf);
+    fprintf(stderr, "usage: probe play|mono SECONDS REFERENCE.wav | probe lose|thrown-out|deaf\n");
     return 64;
 }

@@ -24,8 +24,8 @@ begin() {
     shift 5
     cat >"$work/$name.sh" <<SHELL
 stty -a >'$work/$name.before'
-export TERM='${term:-tmux-256color}'
-'$holdfast' play $practice --start now ${*@Q} --journal '$work/$name.jsonl' $suffix
+export TERM='${term:-tmux-256color}' CRASH_AFTER='${CRASH_AFTER:-}'
+'${program:-$holdfast}' play $practice --start now ${*@Q} --journal '$work/$name.jsonl' $suffix
 echo "ended \$?" >'$work/$name.ended'
 stty -a >'$work/$name.after'
 sleep 1000
@@ -59,8 +59,7 @@ says() {
     soon shows "$2" "$1" || { seen "$2"; return 1; }
 }
 
-# A player that was stopped is not given up by the server for as long as this takes.
-rig_start -t 10000
+rig_start
 pane new-session -d -s anchor 'sleep 1000' # the server stays while sessions come and go
 trap 'pane kill-server; rig_clean' EXIT
 
@@ -125,6 +124,7 @@ says 'sound in' stopped >/dev/null
 kill -TSTP "$(player stopped)"
 cursor() { [ "$(pane display -p -t stopped '#{cursor_flag} #{alternate_on}')" = "$1" ]; }
 ok stopped_it_gives_the_screen_back soon cursor '1 0'
+sleep 1
 kill -CONT "$(player stopped)"
 ok going_on_it_draws_all_again soon cursor '0 1'
 ok going_on_it_is_whole says '(sound|next cue) in 0:0' stopped
@@ -140,5 +140,20 @@ for term in dumb nosuch; do
     pane send-keys -t "$term" q
     ok "on_${term}_it_leaves_well" as_before "$term"
 done
+
+# ---- the end of the program on another thread ----
+
+# On the audio thread: before, while and after the screen is taken.
+rig_stop
+rig_start -t 500 # which does not wait for a player that is gone
+for frames in 0 2500 96000; do
+    CRASH_AFTER=$frames program=$helpers/crashing begin "crash-$frames" 80 24 '' improvise
+done
+unmarked() { as_before "$1" && grep -qx 'ended 134' "$work/$1.ended" && ! blocks "$1" 1; }
+for frames in 0 2500 96000; do
+    ok "a_crash_after_${frames}_frames_leaves_the_screen_as_it_was" unmarked "crash-$frames"
+    pane kill-session -t "crash-$frames"
+done
+
 pane kill-server
 rig_end
