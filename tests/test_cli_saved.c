@@ -83,6 +83,28 @@ static void what_stands_beside_the_name_wins(void **state)
     assert_true(scratch_is("config/holdfast/sessions/beside.ini", "[session]\nrounds = 3\n"));
 }
 
+static void a_name_alone_puts_nothing_in_place_of_a_session(void **state)
+{
+    (void)state;
+    run("play", "--save", "plain", NULL); /* new: it is the plain session */
+    assert_ran();
+    run("play", "--held", "Db F A", "--save", "aa", NULL);
+    assert_ran();
+    for (int i = 0; i < 2; i++) {
+        run("play", "--save", i ? "plain" : "aa", NULL);
+        assert_refused(USAGE, "there is nothing to put in its place");
+    }
+    run("play", "aa", "--dry-run", "--seed", "1", NULL);
+    assert_non_null(strstr(ran.out, "Db3 F3 A3"));
+    run("play", "warmup", "--save", "aa", NULL); /* a practice is something */
+    assert_ran();
+    assert_non_null(strstr(ran.out, "in place of the one before"));
+    run("play", "plain", "--save", "aa", NULL);
+    assert_ran();
+    unlink(session_file("aa"));
+    unlink(session_file("plain"));
+}
+
 static void octaves_as_written_hold_for_the_notes_before_it(void **state)
 {
     (void)state;
@@ -220,6 +242,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_kept_session_is_the_same_command_again),
         cmocka_unit_test(what_stands_beside_the_name_wins),
+        cmocka_unit_test(a_name_alone_puts_nothing_in_place_of_a_session),
         cmocka_unit_test(octaves_as_written_hold_for_the_notes_before_it),
         cmocka_unit_test(several_are_played_in_turn),
         cmocka_unit_test(names_that_are_no_names_are_refused),

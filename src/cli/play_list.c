@@ -84,6 +84,20 @@ static enum hf_status try_it(struct session *s, const struct play_list *list, st
     return status;
 }
 
+/* Whoever says nothing but a name that is there wants that session, not an empty one in its place.
+ */
+static enum hf_status check_said(const struct saved *saved, const struct play_list *list,
+                                 const char *name, struct hf_diag *diag)
+{
+    if (saved->count > 0 || list->count > 0 || !saved_exists(name))
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "a session %.60s is kept, and there is nothing to put in its place",
+            name);
+    hf_advise(diag, "to play it: play %.60s; to change it: play %.60s --rounds 3 --save %.60s",
+              name, name, name);
+    return HF_E_USAGE;
+}
+
 enum hf_status play_list_save(struct session *s, const struct play_list *list, struct hf_diag *diag)
 {
     const char *name = s->save;
@@ -95,6 +109,8 @@ enum hf_status play_list_save(struct session *s, const struct play_list *list, s
         saved ? saved_check_name(name, diag) : hf_fail(diag, HF_E_MEMORY, "out of memory");
     if (status == HF_OK)
         status = gather(saved, s, list, diag);
+    if (status == HF_OK)
+        status = check_said(saved, list, name, diag);
     if (status == HF_OK)
         status = try_it(s, list, diag);
     if (status == HF_OK)
