@@ -25,6 +25,7 @@ struct any_line {
     char word[ANY_WORDS][ANY_WORD];
     int count;
     bool plays, beats, timed; /* play; lengths in beats; --for or --every wait is there */
+    bool tempo, placed;       /* --tempo is there; the held notes have octaves */
 };
 
 static inline unsigned any_below(struct any_line *line, unsigned count)
@@ -103,7 +104,6 @@ static inline void any_common(struct any_line *line)
     any_number(line, "room", -60, 6);
     any_of(line, "names", "sharps|flats|numbers|german");
     any_of(line, "label", "Ada|a lesson|\303\204pfel \342\231\257|-");
-    any_patch(line, "cue-patch", true);
     if (!line->plays)
         any_of(line, "bits", "16|24|float");
 }
@@ -117,10 +117,20 @@ static inline void any_drone(struct any_line *line, bool must)
         any_add(line, "%s", ways[draw]);
         if (draw == 2)
             any_of(line, "restrike", "0.5s|60s|8s|1500ms");
-        any_patch(line, "patch", draw == 2);
+        if (draw != 3)
+            any_patch(line, "patch", draw == 2);
     } else {
         any_patch(line, "patch", false);
     }
+}
+
+static inline void any_tempo(struct any_line *line)
+{
+    if (line->tempo)
+        return;
+    line->tempo = true;
+    any_add(line, "--tempo");
+    any_add(line, "%u", 30 + any_below(line, 200));
 }
 
 /* How long: --rounds or --for, --every, --lead-in. `least_s` is the shortest cue. */
@@ -128,10 +138,6 @@ static inline void any_lengths(struct any_line *line, double least_s, bool may_w
 {
     bool breathes = may_wait && any_below(line, 6) == 0, waits = false;
     line->beats = any_below(line, 4) == 0;
-    if (line->beats) {
-        any_add(line, "--tempo");
-        any_add(line, "%u", 30 + any_below(line, 200));
-    }
     if (breathes) {
         any_add(line, "--breathe");
         any_add(line, line->beats ? "12beats..8beats" : "9.5s..1s");
@@ -147,6 +153,8 @@ static inline void any_lengths(struct any_line *line, double least_s, bool may_w
         any_add(line, "--every");
         any_add(line, "%.3gs", least_s + most_s * (double)hf_random_unit(&line->random));
     }
+    if (line->beats && !waits && (breathes || least_s < 2))
+        any_tempo(line);
     any_of(line, "lead-in", "0|1s|250ms|0.1m|10s");
     line->timed = breathes || waits;
 }
@@ -162,6 +170,7 @@ static inline void any_end(struct any_line *line, bool rounds)
     if (line->plays)
         any_of(line, "break-every", "off|1s|25m|24h");
     if (line->beats && any_below(line, 2)) {
+        any_tempo(line);
         any_add(line, "--tick");
         any_add(line, "on");
         any_of(line, "meter", "0|1|4|12");
@@ -178,7 +187,9 @@ static inline void any_sets(struct any_line *line, bool triad)
         return;
     any_add(line, "--held");
     if (triad || any_below(line, 2)) {
-        any_add(line, "%s", triads[any_below(line, 3)]);
+        unsigned draw = any_below(line, 6);
+        any_add(line, "%s", triads[draw]);
+        line->placed = draw == 2 || draw == 5;
         return;
     }
     for (;;) {
@@ -203,7 +214,6 @@ static inline void any_improvise(struct any_line *line)
     bool triad = unfolds || any_below(line, 2);
     any_lengths(line, reverse ? 0.5 : 0.1, !unfolds); /* notes that are held take time to change */
     any_drone(line, fades);
-    any_of(line, "spread", "close|wide");
     any_of(line, "voicing", "any|close");
     any_of(line, "register", "above|through|all|C3:C6|E2:G7");
     if (reverse) {
@@ -216,6 +226,7 @@ static inline void any_improvise(struct any_line *line)
         any_sets(line, triad);
         if (triad)
             any_of(line, "tuning", "equal|pure");
+        any_of(line, "spread", line->placed ? "close" : "close|wide");
     }
     if (fades) {
         any_add(line, "--support");
@@ -263,8 +274,10 @@ static inline void any_warmup(struct any_line *line)
     any_lengths(line, 6, false);
     any_drone(line, true);
     any_of(line, "cue", "lead|confirm|silent");
-    any_of(line, "kind", "1|2");
-    any_of(line, "day", "1970-01-01|2026-11-25|2028-02-29|9999-12-31");
+    if (any_below(line, 2))
+        any_of(line, "kind", "1|2");
+    else
+        any_of(line, "day", "1970-01-01|2026-11-25|2028-02-29|9999-12-31");
     any_sets(line, true);
     any_of(line, "tuning", "equal|pure");
     any_end(line, true);
@@ -314,6 +327,10 @@ static inline void any_line(struct any_line *line, uint64_t seed, const char *jo
     default:
         any_choosing(line, practice == 5);
     }
+    for (int i = 0; i < line->count; i++)
+        if (strcmp(line->word[i], "silent") == 0)
+            return;
+    any_patch(line, "cue-patch", true);
 }
 
 #endif

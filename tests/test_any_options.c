@@ -210,8 +210,21 @@ static const struct wrong wrongs[] = {
     {"two", "operands", USAGE},
 };
 
+/* A timbre is looked for where there is something to sound. */
+static void let_sound(struct any_line *line)
+{
+    for (int i = 1; i < line->count; i++) {
+        if (strcmp(line->word[i - 1], "--drone") == 0 && strcmp(line->word[i], "off") == 0)
+            snprintf(line->word[i], ANY_WORD, "sustained");
+        if (strcmp(line->word[i - 1], "--cue") == 0 && strcmp(line->word[i], "silent") == 0)
+            snprintf(line->word[i], ANY_WORD, "lead");
+    }
+}
+
 static void add_wrong(struct any_line *line, const struct wrong *wrong)
 {
+    if (strstr(wrong->key, "patch"))
+        let_sound(line);
     any_add(line, "%s", wrong->key);
     if (wrong->value && wrong->value[0] == '@')
         any_add(line, "%s", scratch(wrong->value + 1));

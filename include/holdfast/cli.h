@@ -54,6 +54,7 @@ extern const struct hf_cli_option hf_cli_common_options[];
 extern const struct hf_cli_option hf_cli_session_options[]; /* what is played: hf_request's keys */
 extern const struct hf_cli_option hf_cli_record_options[];  /* where its record goes */
 extern const struct hf_cli_option hf_cli_play_options[];
+extern const struct hf_cli_option hf_cli_output_options[];
 extern const struct hf_cli_option hf_cli_hands_options[];
 extern const struct hf_cli_option hf_cli_resume_options[];
 extern const struct hf_cli_option hf_cli_save_options[]; /* of play alone, not of replay */

@@ -238,6 +238,12 @@ enum hf_status hf_request_split(struct hf_request *request, const struct hf_note
  * again after the rate is known. HF_E_USAGE. */
 enum hf_status hf_request_resolve(struct hf_request *request, struct hf_diag *diag) HF_CHECKED;
 
+/* Refuses an option that would change nothing beside the others, of those that a player `asked` for
+ * just now. For a request that is not resolved yet. HF_E_USAGE: the message says why, the advice
+ * what to do. */
+enum hf_status hf_request_check_idle(const struct hf_request *request, const bool asked[HF_OPTIONS],
+                                     struct hf_diag *diag) HF_CHECKED;
+
 /* True for the practices in which the player begins each cue: roam and hunt. */
 bool hf_request_chooses(const struct hf_request *request);
 

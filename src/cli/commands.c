@@ -7,15 +7,16 @@
 #include "display.h"
 
 static const struct hf_cli_option *const play_tables[] = {
-    hf_cli_session_options, hf_cli_record_options, hf_cli_play_options,   hf_cli_display_options,
-    hf_cli_hands_options,   hf_cli_save_options,   hf_cli_resume_options, NULL};
+    hf_cli_session_options, hf_cli_record_options,  hf_cli_output_options,
+    hf_cli_play_options,    hf_cli_display_options, hf_cli_hands_options,
+    hf_cli_save_options,    hf_cli_resume_options,  NULL};
 static const struct hf_cli_option *const render_tables[] = {
     hf_cli_render_options, hf_cli_takeaway_options, hf_cli_session_options, hf_cli_record_options,
     NULL};
 static const struct hf_cli_option *const sheet_tables[] = {hf_cli_sheet_options,
                                                            hf_cli_session_options, NULL};
 static const struct hf_cli_option *const replay_tables[] = {
-    hf_cli_replay_options, hf_cli_takeaway_options, hf_cli_play_options, hf_cli_display_options,
+    hf_cli_replay_options, hf_cli_takeaway_options, hf_cli_output_options, hf_cli_display_options,
     NULL};
 static const struct hf_cli_option *const complete_options[] = {
     hf_cli_complete_options, hf_query_options, hf_query_notes_options, NULL};
@@ -60,7 +61,7 @@ const struct hf_cli_command hf_cli_commands[] = {
      "The page plays in a browser, from one file, with nothing else: it names and sounds the "
      "cues,\n"
      "keeps marks, gives them back as a journal, and prints as a plan of the session.\n\n"
-     "  holdfast sheet --held C E G# --rounds 1 -o lesson.html\n"
+     "  holdfast sheet --held \"C E G#\" --rounds 1 -o lesson.html\n"
      "  holdfast sheet --synth --label Ada --seed 7 -o ada.html\n"
      "  holdfast sheet --journal session.jsonl -o again.html",
      hf_cli_sheet},

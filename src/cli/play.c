@@ -24,10 +24,14 @@
 
 enum { PATH_BYTES = 1024, NAMES_TRIED = 100 };
 
-const struct hf_cli_option hf_cli_play_options[] = {
+const struct hf_cli_option hf_cli_output_options[] = {
     {"output", 0, "NAME", "the sound output (the system's); holdfast outputs lists them",
      CODE_OUTPUT},
     {"latency", 0, "MS", "wished delay of the output, 1 to 5000 (its own)", CODE_LATENCY},
+    {NULL, 0, NULL, NULL, 0},
+};
+
+const struct hf_cli_option hf_cli_play_options[] = {
     {"why", 0, NULL, "say why this triad, and the weights of order weak", CODE_WHY},
     {"tell", 0, NULL, "in hunt: say which class notes are that complete nothing", CODE_TELL},
     {NULL, 0, NULL, NULL, 0},
@@ -278,6 +282,11 @@ static enum hf_status read_one(struct session *s, const struct play_list *list, 
                          list->count);
     if (status == HF_OK && s->tell && s->request.practice != HF_PRACTICE_HUNT)
         status = hf_fail(diag, HF_E_USAGE, "--tell goes with the practice hunt");
+    if (status == HF_OK && s->why && list->count <= 1 && !weak_chooses(&s->request)) {
+        status = hf_fail(diag, HF_E_USAGE,
+                         "--why tells what was chosen by the journals, and here nothing is");
+        hf_advise(diag, "leave it out, or add --order weak");
+    }
     if (status == HF_OK && !s->resume)
         status = note_day(&s->request, diag);
     if (status == HF_OK)

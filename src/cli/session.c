@@ -128,6 +128,8 @@ static enum hf_status look_ahead(void *self, int code, const char *text, struct 
     s->beside_from = s->beside_from || code == HF_OPT_FROM + 1;
     s->save = code == CODE_SAVE ? text : s->save;
     s->resuming = s->resuming || code == CODE_RESUME;
+    if (code > 0 && code < CODES)
+        s->asked[code] = true;
     return HF_OK;
 }
 
@@ -250,7 +252,10 @@ enum hf_status session_read_as(struct session *s, const struct hf_cli_command *c
         status = hf_cli_parse(command, argc, argv, session_option, s, &first, &stop, diag);
     if (status == HF_OK)
         status = display_begin(&s->display, !s->dry_run, diag);
-    return status == HF_OK ? take_chord(s, diag) : status;
+    if (status == HF_OK)
+        status = take_chord(s, diag);
+    bool alone = argc - first <= 1; /* of several in turn each takes what it can use */
+    return status == HF_OK && alone ? session_check_idle(s, diag) : status;
 }
 
 enum hf_status session_read(struct session *s, const struct hf_cli_command *command, int argc,

@@ -53,7 +53,8 @@ enum {
     CODE_TIMES,
     CODE_STILLS,
     CODE_STILLS_AS,
-    CODE_FORMATS
+    CODE_FORMATS,
+    CODES
 };
 
 struct hf_speech;
@@ -83,6 +84,7 @@ struct session {
     long share;                       /* --share, 0 without */
     const char *save;                 /* --save, NULL without */
     bool beside_held, beside_from;    /* --held, --from on the command line */
+    bool asked[CODES];                /* what else stands there, by its code */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
     bool salvage;                     /* --salvage, of replay */
     bool resuming;                    /* --resume */
@@ -119,6 +121,12 @@ enum hf_status session_read_as(struct session *session, const struct hf_cli_comm
 /* Does the command line, looked at by session_operands, leave no room for this option of a saved
  * session? */
 bool session_overrules(const struct session *session, int code);
+
+/* Refuses what would change nothing: of the command line of a session; and, of one that may write
+ * files, in what is not written. HF_E_USAGE. */
+enum hf_status session_check_idle(const struct session *session, struct hf_diag *diag) HF_CHECKED;
+enum hf_status session_check_file_idle(const struct session *session,
+                                       struct hf_diag *diag) HF_CHECKED;
 
 /* Both, for a command that takes one operand at most. */
 enum hf_status session_read(struct session *session, const struct hf_cli_command *command, int argc,

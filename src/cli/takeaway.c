@@ -46,6 +46,7 @@ enum hf_status takeaway_option(struct takeaway *takeaway, int code, const char *
         takeaway->stills = text;
         break;
     case CODE_STILLS_AS:
+        takeaway->stills_as_said = true;
         takeaway->png = strcmp(text, "png") == 0;
         if (!takeaway->png && strcmp(text, "svg") != 0)
             return hf_fail(diag, HF_E_USAGE, "stills-as \"%.60s\" is not svg or png", text);
@@ -64,6 +65,9 @@ bool takeaway_wanted(const struct takeaway *takeaway)
 
 enum hf_status takeaway_check(const struct session *s, struct hf_diag *diag)
 {
+    enum hf_status status = session_check_file_idle(s, diag);
+    if (status != HF_OK)
+        return status;
     if (s->dry_run && takeaway_wanted(&s->takeaway))
         return hf_fail(diag, HF_E_USAGE, "--dry-run writes no file but the journal");
     if (s->takeaway.stems && !s->file) {

@@ -21,7 +21,8 @@ struct takeaway {
     const char *captions; /* --captions: a file */
     const char *times;    /* --times: a file */
     const char *stills;   /* --stills: a directory */
-    bool png;             /* --stills-as */
+    bool png;             /* --stills-as, */
+    bool stills_as_said;  /* where it was said */
     bool formats;         /* --formats: nothing but the list of them */
 };
 

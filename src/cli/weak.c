@@ -20,6 +20,11 @@ static bool chooses_triad(const struct hf_request *r)
     return !r->given[HF_OPT_HELD] && !r->given[HF_OPT_FROM] && r->cue != HF_CUE_REVERSE;
 }
 
+bool weak_chooses(const struct hf_request *r)
+{
+    return chooses_triad(r) || r->order == HF_ORDER_WEAK;
+}
+
 static uint32_t cues_of(const struct hf_review *review, const struct hf_request *r, hf_pcset triad)
 {
     struct hf_completion all[HF_COMPLETIONS_MOST];

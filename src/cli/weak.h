@@ -12,6 +12,9 @@
  * Resolves it anew where it changed. Says why where that was asked for. */
 enum hf_status weak_take(struct session *session, struct hf_diag *diag) HF_CHECKED;
 
+/* Is there something that the journals decide? */
+bool weak_chooses(const struct hf_request *request);
+
 /* HF_E_USAGE for order weak in a command that never reads the journals. */
 enum hf_status weak_refuse(const struct hf_request *request, const char *command,
                            struct hf_diag *diag) HF_CHECKED;
