@@ -119,7 +119,7 @@ $(BUILD)/tests/live/keyed: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/keyed: WRAP = $(BUILD)/cli/main.o $(LIBRARY) \
                                   -Wl,--wrap=isatty,--wrap=tcgetattr,--wrap=tcsetattr
 HASTY = isatty tcgetattr tcsetattr tcgetpgrp poll read hf_cli_seconds \
-        $(addprefix hf_live_,open rate_hz name latency_s start alive callbacks stop abandon)
+        $(addprefix hf_live_,open rate_hz name address latency_s until_heard_s start alive callbacks turn stop abandon)
 $(BUILD)/tests/live/hasty: $(BUILD)/cli/main.o
 $(BUILD)/tests/live/hasty: WRAP = $(BUILD)/cli/main.o $(LIBRARY) $(HASTY:%=-Wl,--wrap=%)
 # Every command with calls that fail, on the virtual clock.
@@ -146,8 +146,9 @@ TIME ?= 7200
 soak: $(BUILD)/tests/measure/measure $(MATRIX) $(TESTS)
 	.ci/soak $(BUILD) $(TIME) $(MAKE)
 
-# Tests that run the program.
+# Tests that run the program, some of them on a virtual clock.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
+$(foreach name,played lost asked,$(BUILD)/tests/test_cli_$(name)): | $(BUILD)/tests/live/hasty
 
 # What the lesson page judges, judged by the program.
 JUDGE = $(BUILD)/tests/lesson/judge

@@ -150,9 +150,9 @@ static void say_next_line(struct loop_state *s, const char *text)
 
 static void say_keys(struct loop_state *s)
 {
-    char keys[KEYMAP_HELP], text[CHOOSER_TEXT + KEYMAP_HELP];
+    char keys[KEYMAP_HELP], asked[QUIZ_TEXT], text[QUIZ_TEXT + CHOOSER_TEXT + KEYMAP_HELP];
     const char *chooses = s->loop->conductor ? chooser_help(s->loop->request) : NULL;
-    const char *answers = s->loop->conductor ? quiz_help(s->loop->request) : NULL;
+    const char *answers = s->loop->conductor ? quiz_help(s->loop->request, asked) : NULL;
     keymap_help(&s->loop->keys, !s->loop->conductor, keys);
     snprintf(text, sizeof text, "%s%s%s", answers ? answers : "", answers ? "\n" : "",
              chooses ? chooses : keys);

@@ -22,10 +22,13 @@ static bool is_written_ahead(const struct hf_record *record)
            record->type == HF_RECORD_HOLD || record->type == HF_RECORD_DRONE;
 }
 
-/* Applies the records whose time has come, so that a replay shows what happened when it happens. */
+/* Applies the records whose time has come, so that a replay shows what happened when it happens;
+ * none once its player has left it. */
 static void follow_journal(struct loop_state *s, int64_t now)
 {
     const struct hf_journal *journal = s->loop->journal;
+    if (s->asked_to_end)
+        return;
     for (; s->applied < journal->count; s->applied++) {
         const struct hf_record *record = &journal->records[s->applied];
         if (!is_written_ahead(record) && record->at > now)

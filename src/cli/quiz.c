@@ -7,7 +7,7 @@
 
 #include <holdfast/levels.h>
 
-enum { COLUMNS = 80 };
+enum { COLUMNS = 80, KEYS = 9 };
 
 bool quiz_asks(const struct scene_source *source)
 {
@@ -20,13 +20,17 @@ static bool is_sight(const struct scene_source *source)
     return source->request->practice == HF_PRACTICE_SIGHT;
 }
 
-const char *quiz_help(const struct hf_request *request)
+const char *quiz_help(const struct hf_request *request, char text[QUIZ_TEXT])
 {
+    struct hf_completion all[HF_COMPLETIONS_MOST];
     if (request->practice == HF_PRACTICE_SIGHT)
         return "n it is not   1 to 6 from the lowest note: the three that are the 016";
     if (request->practice != HF_PRACTICE_EAR)
         return NULL;
-    return request->near_miss ? "1 to 6 your answer   0 none of them" : "1 to 6 your answer";
+    int count = hf_pairing_complete(request->held.set, request->added, all);
+    snprintf(text, QUIZ_TEXT, "1 to %d your answer%s", count < KEYS ? count : KEYS,
+             request->near_miss ? "   0 none of them" : "");
+    return text;
 }
 
 /* ---- words ----------------------------------------------------------------------------------- */

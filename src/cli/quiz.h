@@ -32,8 +32,9 @@ char *quiz_begins(const struct scene_source *source, size_t index, char text[QUI
 /* What it was, once it is told, and what was answered. Returns `text`. */
 char *quiz_told(const struct scene_source *source, size_t index, char text[QUIZ_TEXT]);
 
-/* The keys that answer, beside those of every session; NULL where none do. */
-const char *quiz_help(const struct hf_request *request);
+/* The keys that answer, beside those of every session, in `text` or in a text of its own; NULL
+ * where none do. */
+const char *quiz_help(const struct hf_request *request, char text[QUIZ_TEXT]);
 
 /* Reads the chords of the request's file, once, where one is named. HF_E_DATA with file and line;
  * the errors of hf_store_read. */

@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* no_terminal: takes any input for a terminal. For one program, linked with --wrap. */
+/* no_terminal: takes any input for a terminal, and with HASTY_TERMINAL the output too. For one
+ * program, linked with --wrap. */
 #ifndef TESTS_LIVE_NO_TERMINAL_H
 #define TESTS_LIVE_NO_TERMINAL_H
 
+#include <stdbool.h>
+#include <stdlib.h>
 #include <string.h>
 #include <termios.h>
 #include <unistd.h>
@@ -14,7 +17,8 @@ int __wrap_tcsetattr(int descriptor, int when, const struct termios *settings);
 
 int __wrap_isatty(int descriptor)
 {
-    return descriptor == STDIN_FILENO ? 1 : __real_isatty(descriptor);
+    bool out = descriptor == STDOUT_FILENO && getenv("HASTY_TERMINAL");
+    return descriptor == STDIN_FILENO || out ? 1 : __real_isatty(descriptor);
 }
 
 int __wrap_tcgetattr(int descriptor, struct termios *settings)

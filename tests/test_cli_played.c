@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * What a player reads while a session sounds, from beginning to end, with keys at known times.
+ * Lines are derived by hand from the options; `*` stands for what the seed decides.
+ */
+#define _XOPEN_SOURCE 700
+
+#include "haste.h"
+
+static void each_way_tells_what_it_tells_and_when(void **state)
+{
+    (void)state;
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--cue", "confirm"), 0);
+    LINES("  0:01  1 of 6  find   [A-G]* [A-G]* [A-G]*",
+          "  0:03  1 of 6  hear   *[0-9] *[0-9] *[0-9]", "  0:04  2 of 6  find   *",
+          "  0:06  2 of 6  hear   *", "  0:18  6 of 6  hear   *", "        end: the sound fades",
+          "Played: 0:19, 6 cues");
+    assert_no_line("Go on: *");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--cue", "lead"), 0);
+    LINES("  0:01  1 of 6  play   *[0-9] *[0-9] *[0-9]", "  0:04  2 of 6  play   *");
+    assert_no_line("*hear*");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--cue", "silent"), 0);
+    LINES("  0:01  1 of 6  play   [A-G]* [A-G]* [A-G]*", "  0:04  2 of 6  play   *");
+    assert_no_line("*hear*");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--cue", "ear"), 0);
+    LINES("  0:01  1 of 6  listen ", "  0:03  1 of 6  it is  *[0-9] *[0-9] *[0-9]",
+          "  0:04  2 of 6  listen ");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--cue", "gap"), 0);
+    LINES("  0:01  1 of 6  find   the third note:  * + [?]", "  0:03  1 of 6  hear   *");
+    assert_int_equal(play("", SHORT, "--plain", "--cue", "reverse"), 0);
+    LINES("        1 of 6  now hold *", "  0:01  1 of 6  find   the triad that completes it",
+          "  0:03  1 of 6  hear   *", "        2 of 6  now hold *");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--added", "014"), 0);
+    LINES("Added: 014 (3-3), 12 completions making 2 classes, each cue says which",
+          "  0:01  1 of 12  find   *  makes 6-*", "  0:03  1 of 12  hear   *  makes 6-*");
+}
+
+static void every_key_is_answered_in_words(void **state)
+{
+    (void)state;
+    assert_int_equal(
+        play("0.5 ?\n0.8 g\n1.5 \\e[A\n1.6 \\e[B\\e[B\n1.7 \\e[D\n2 r\n2.2 \\e[D\n3 \\s\n"
+             "3.3 p\n4 p\n4.5 \\s\n5 m\n5.5 \\r\n6 z\n7 q\n",
+             TRIAD, SHORT, "--plain"),
+        0);
+    LINES("Space stay / go on*", "g got*", "Space stay / go on*",
+          "        no cue has been named yet: nothing to mark", "  0:01  1 of 6  find   *",
+          "        the volume is at its highest, 0 dB", "        volume -2 dB",
+          "        it has not sounded yet: r reveals it", "  0:02  1 of 6  hear   *",
+          "  0:02  1 of 6  again  *", "        stay: the cues wait, the sound goes on",
+          "        pause", "        resumed", "        the cues go on", "        1 of 6  missed",
+          "  0:0*  2 of 6  find   *", "  0:0*  3 of 6  find   *", "        end: the sound fades",
+          "Marks:  got 0, missed 1", "        missed * (cue 1)", "Played: 0:06, 3 cues",
+          "Go on:  * play --resume *");
+    assert_string_equal(types(),
+                        "session hold cue cue volume volume reveal again stay pause resume "
+                        "go mark cue next cue end");
+    assert_replays();
+}
+
+/* Marks of the same three notes are one line. */
+static void what_was_missed_is_listed_once_with_how_often(void **state)
+{
+    (void)state;
+    assert_int_equal(
+        play("2 m\n5 m\n8 g\n", TRIAD, SHORT, "--plain", "--order", "listed", "--rounds", "2"), 0);
+    LINES("Marks:  got 1, missed 2", "        missed C# D G (cue 1)",
+          "        missed C# F# G (cue 2)");
+    assert_int_equal(
+        play("2 m\n5 m\n20 m\n", TRIAD, SHORT, "--plain", "--order", "listed", "--rounds", "2"), 0);
+    LINES("Marks:  got 0, missed 3", "        missed C# D G 2 times",
+          "        missed C# F# G (cue 2)");
+}
+
+static void what_the_drone_does_is_told(void **state)
+{
+    (void)state;
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--support", "fading"), 0);
+    LINES("Drone: gets softer, from cue 4 on only at the start, from 6 on none",
+          "        the drone is softer, -4 dB", "  0:04  2 of 6  find   *",
+          "        the drone is softer, -8 dB", "  0:07  3 of 6  find   *",
+          "        the drone sounds at the start only: carry it on", "  0:10  4 of 6  find   *",
+          "  0:13  5 of 6  find   *",
+          "        no drone from here on: carry the held notes yourself",
+          "  0:16  6 of 6  find   *");
+}
+
+static void a_new_grip_is_told_a_cue_before_it_is_needed(void **state)
+{
+    (void)state;
+    assert_int_equal(play("", "--hand", "guitar", "--order", "grip", SHORT, "--plain"), 0);
+    LINES("        2 of 6  will hold *   *-*-*-*-*-*", "  0:01  1 of 6  find   *   *-*-*-*-*-*",
+          "  0:03  1 of 6  hear   *   *-*-*-*-*-*", "        2 of 6  now hold *",
+          "        3 of 6  will hold *", "  0:04  2 of 6  find   *");
+}
+
+static void what_a_cue_unfolds_into_is_asked_then_told(void **state)
+{
+    (void)state;
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--unfold", "3-5,3-11", "--step", "1s"), 0);
+    LINES("  0:01  1 of 6  find   *", "  0:03  1 of 6  hear   *",
+          "  0:04  1 of 6, 1/2  find   016 (3-5)", "  0:04  1 of 6, 1/2  hear   *   016, * of 5",
+          "  0:05  1 of 6, 2/2  find   037 (3-11, major or minor triad)",
+          "  0:05  1 of 6, 2/2  hear   *   037, * of *", "  0:06  2 of 6  find   *");
+}
+
+static void a_warm_up_says_what_is_asked_and_when_to_rest(void **state)
+{
+    (void)state;
+    /* derived: four steps of 15 s a minute, then a rest of 20 s with the hands off */
+    assert_int_equal(play("130 q\n", "warmup", TRIAD, "--seed", "3", "--rate", "8000", "--plain"),
+                     0);
+    LINES("  0:20  1 of 24  find   *   note", "  0:30  1 of 24  hear   *   note",
+          "  0:35  2 of 24  find   *   note", "        rest: hands off", "Played: 2:*");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_way_tells_what_it_tells_and_when),
+        cmocka_unit_test(every_key_is_answered_in_words),
+        cmocka_unit_test(what_was_missed_is_listed_once_with_how_often),
+        cmocka_unit_test(what_the_drone_does_is_told),
+        cmocka_unit_test(a_new_grip_is_told_a_cue_before_it_is_needed),
+        cmocka_unit_test(what_a_cue_unfolds_into_is_asked_then_told),
+        cmocka_unit_test(a_warm_up_says_what_is_asked_and_when_to_rest),
+    };
+    return cmocka_run_group_tests(tests, haste_begin, scratch_remove);
+}
