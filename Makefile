@@ -178,7 +178,7 @@ SANITIZE = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cas
            -fno-sanitize-recover=all
 asan:
 	.ci/deps test
-	.ci/asan $(BUILD)/asan $(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
+	$(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
 
 # Every reader of text from outside against what a fuzzer thinks of, FUZZ seconds each. What it finds
 # lies in $(BUILD)/fuzz; what has once been found, in tests/fuzz/seeds.
