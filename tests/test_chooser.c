@@ -25,6 +25,17 @@ static void begin(const char *practice, const char *held, bool tell)
     chooser = (struct chooser){.request = &request, .conductor = &conductor, .tell = tell};
 }
 
+static void begin_named(const char *names, const char *held)
+{
+    hf_request_init(&request);
+    assert_ok(hf_request_set(&request, HF_OPT_PRACTICE, "hunt", NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_HELD, held, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_NAMES, names, NULL));
+    assert_ok(hf_request_set(&request, HF_OPT_RATE, "8000", NULL));
+    begin_session();
+    chooser = (struct chooser){.request = &request, .conductor = &conductor};
+}
+
 static void pass_time(void)
 {
     struct hf_report late[HF_TRANSPORT_REPORTS];
@@ -78,7 +89,7 @@ static void names_in_small_letters_become_capitals_and_numbers_stay(void **state
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         char out[CHOOSER_LINE];
-        chooser_tidy(rows[i][0], out);
+        chooser_tidy(rows[i][0], false, out);
         assert_string_equal(out, rows[i][1]);
     }
 }
@@ -95,6 +106,40 @@ static void every_notation_finds_the_same(void **state)
         assert_reply(rows[i], "C# D G: yes, 1 of 6");
         finish();
     }
+}
+
+/* derived: H is B natural, B is B flat, -is raises, -es lowers (A and E: -s) */
+static void german_names_are_typed_as_they_are_shown(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *held, *typed, *says;
+    } rows[] = {
+        {"C E G#", "cis d g\r", "Cis D G: yes, 1 of 6"},
+        {"C E G#", "d es a\r", "D Es A: yes, 1 of 6"},
+        {"C E G#", "F B H\r", "F B H: yes, 1 of 6"},
+        {"C E G#", "f b h\r", "F B H: yes, 1 of 6"},
+        {"C E G#", "Hfb\x7f\x7f f b\r", "F B H: yes, 1 of 6"}, /* a line that begins with it */
+        {"C E G#", "es4 a4 b4\r", "Es A B: yes, 1 of 6"},
+        {"C E G#", "f# f h\r", "F Fis H: yes, 1 of 6"},
+        {"C E G#", "1 2 7\r", "Cis D G: yes, 1 of 6"},
+        {"C E G#", "c d h\r", "C D H: C is held already"},
+        {"Db F A", "eses g as\r", "D G As: yes, 1 of 6"},
+        {"C E G#", "bb d g\r", "\"Bb\" (word 1, column 1) is no German note"},
+        {"C E G#", "hs d g\r", NULL},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        begin_named("german", rows[i].held);
+        if (rows[i].says)
+            assert_reply(rows[i].typed, rows[i].says);
+        else /* with nothing typed h is the hint */
+            assert_int_equal(type("h"), CHOOSER_SAYS);
+        finish();
+    }
+    begin("hunt", "C E G#", false);
+    assert_int_equal(type("H"), CHOOSER_LEFT);
+    assert_reply("f b d\r", "D F B: no 016");
+    finish();
 }
 
 static void answers_are_told_in_a_few_words(void **state)
@@ -340,6 +385,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(names_in_small_letters_become_capitals_and_numbers_stay),
         cmocka_unit_test(every_notation_finds_the_same),
+        cmocka_unit_test(german_names_are_typed_as_they_are_shown),
         cmocka_unit_test(answers_are_told_in_a_few_words),
         cmocka_unit_test(the_last_one_found_is_told_as_such),
         cmocka_unit_test(an_answer_that_comes_too_soon_stays_on_the_line),

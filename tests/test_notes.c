@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include <cmocka.h>
+#include "check.h"
 
 #include <holdfast/notes.h>
 
@@ -379,6 +379,34 @@ static void frets_are_kept_for_every_string(void **state)
     assert_memory_equal(notes.frets, frets, sizeof frets);
 }
 
+/* derived: what is written in German is read in German as the same note, with its octave */
+static void german_names_are_read_as_they_are_written(void **state)
+{
+    (void)state;
+    const struct hf_notes_how german = {.german = true};
+    for (char letter = 'A'; letter <= 'G'; letter++)
+        for (int by = -2; by <= 2; by++) {
+            struct hf_spelled spelled = {letter, (signed char)by};
+            char name[HF_SPELLED_TEXT], pitch[HF_SPELLED_TEXT + 2];
+            struct hf_notes notes, ours;
+            hf_spelled_format(spelled, HF_NAMES_GERMAN, name);
+            assert_ok(hf_notes_parse(name, &german, &notes, NULL));
+            assert_int_equal(notes.note[0].pc, hf_spelled_pc(spelled));
+            assert_int_equal(notes.note[0].spelled.letter, letter);
+            snprintf(pitch, sizeof pitch, "%s4", name);
+            assert_ok(hf_notes_parse(pitch, &german, &notes, NULL));
+            hf_spelled_format_pitch(spelled, notes.note[0].midi, HF_NAMES_SIMPLE, pitch);
+            assert_ok(hf_notes_parse(pitch, NULL, &ours, NULL));
+            assert_int_equal(notes.note[0].midi, ours.note[0].midi);
+            assert_int_equal(pitch[strlen(pitch) - 1], '4'); /* H4 is B4, Ces4 is Cb4 */
+        }
+    static const char *const wrong[] = {"Bb", "B#", "Cies", "His#", "I", "Hx", "Ees", "Fisb"};
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        struct hf_notes notes;
+        assert_int_equal(hf_notes_parse(wrong[i], &german, &notes, NULL), HF_E_USAGE);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -396,6 +424,7 @@ int main(void)
         cmocka_unit_test(notes_that_would_pass_the_range_are_not_placed),
         cmocka_unit_test(every_set_becomes_a_list),
         cmocka_unit_test(the_player_keeps_the_spelling_unless_told_otherwise),
+        cmocka_unit_test(german_names_are_read_as_they_are_written),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -60,6 +60,7 @@ extern const struct hf_strings hf_strings_guitar;
 struct hf_notes_how {
     const struct hf_strings *strings; /* NULL: the guitar */
     bool as_written;                  /* octaves of names are guitar notation: sound 12 lower */
+    bool german;                      /* names are Cis, Es, As, H; B is B flat */
 };
 
 /* Reads a note list: words parted by spaces or commas, all of one kind. HF_E_USAGE: the message

@@ -8,9 +8,15 @@
 
 #include <holdfast/fretboard.h>
 
-static bool is_letter_name(char c)
+static bool is_letter_name(char c, bool german)
 {
-    return (c >= 'a' && c <= 'g') || (c >= 'A' && c <= 'G');
+    char last = german ? 'h' : 'g';
+    return (c >= 'a' && c <= last) || (c >= 'A' && c <= toupper(last));
+}
+
+static bool in_german(const struct hf_request *request)
+{
+    return request->names == HF_NAMES_GERMAN;
 }
 
 static bool is_digit(char c)
@@ -42,27 +48,29 @@ static bool is_numbers(const char *line)
     return digit;
 }
 
-void chooser_tidy(const char *line, char out[CHOOSER_LINE])
+void chooser_tidy(const char *line, bool german, char out[CHOOSER_LINE])
 {
     snprintf(out, CHOOSER_LINE, "%s", line);
     if (is_numbers(line))
         return;
     for (size_t i = 0; out[i]; i++)
-        if ((i == 0 || strchr(parting, out[i - 1])) && is_letter_name(out[i]))
+        if ((i == 0 || strchr(parting, out[i - 1])) && is_letter_name(out[i], german))
             out[i] = (char)toupper((unsigned char)out[i]);
 }
 
 /* ---- typing ---------------------------------------------------------------------------------- */
 
-/* What notes are written with; the first byte is none of the signs. */
-static bool may_begin(unsigned char byte)
+/* What notes are written with; the first byte is none of the signs. With nothing typed h is a key,
+ * so that in German a line that begins with H begins with the capital. */
+static bool may_begin(unsigned char byte, bool german)
 {
-    return byte && (is_letter_name((char)byte) || strchr("0123456789tTxX([", byte));
+    return byte && (is_letter_name((char)byte, german) || strchr("0123456789tTxX([", byte));
 }
 
-static bool may_follow(unsigned char byte)
+static bool may_follow(unsigned char byte, bool german)
 {
-    return may_begin(byte) || byte >= 0x80 || (byte && strchr("#-, )]", byte));
+    return may_begin(byte, german) || byte >= 0x80 || (byte && strchr("#-, )]", byte)) ||
+           (german && byte && strchr("is", byte));
 }
 
 static void take_back(struct chooser *c)
@@ -79,12 +87,13 @@ static enum hf_status judge(struct chooser *c, int64_t now, char reply[CHOOSER_T
     struct hf_notes notes;
     struct hf_verdict verdict;
     struct hf_strings strings;
-    struct hf_notes_how how = {.as_written = c->request->as_written};
+    bool german = in_german(c->request);
+    struct hf_notes_how how = {.as_written = c->request->as_written, .german = german};
     if (c->request->has_board) {
         strings = hf_fretboard_strings(&c->request->board);
         how.strings = &strings;
     }
-    chooser_tidy(c->line, tidy);
+    chooser_tidy(c->line, german, tidy);
     enum hf_status status = hf_notes_parse(tidy, &how, &notes, diag);
     if (status == HF_OK)
         status = hf_conductor_answer(c->conductor, notes.set, now, &verdict, diag);
@@ -112,7 +121,8 @@ static enum chooser_press type(struct chooser *c, unsigned char byte, int64_t no
                                char reply[CHOOSER_TEXT])
 {
     enum { BACKSPACE = 0x08, CLEAR = 0x15, DELETE = 0x7f };
-    if (c->length == 0 && !may_begin(byte))
+    bool german = in_german(c->request);
+    if (c->length == 0 && !may_begin(byte, german))
         return CHOOSER_LEFT;
     if (byte == '\r' || byte == '\n')
         return answer(c, now, reply);
@@ -121,7 +131,7 @@ static enum chooser_press type(struct chooser *c, unsigned char byte, int64_t no
         c->line[0] = 0;
     } else if (byte == BACKSPACE || byte == DELETE) {
         take_back(c);
-    } else if (!may_follow(byte)) {
+    } else if (!may_follow(byte, german)) {
         snprintf(reply, CHOOSER_TEXT,
                  "while notes are typed: Enter gives the answer, Backspace takes back");
         return CHOOSER_SAYS;
@@ -180,6 +190,10 @@ const char *chooser_help(const struct hf_request *request)
     if (request->practice == HF_PRACTICE_ROAM)
         return "1, 2, ... the one you are on   Enter, Page Down next   r, Left hear it\n"
                "s suggestion   p pause / resume   q leave   ? keys";
+    if (request->practice == HF_PRACTICE_HUNT && in_german(request))
+        return "type notes, then Enter: German letters (with is or es; B is a semitone under H),\n"
+               "numbers 0 to 11, or frets   Backspace takes back; with nothing typed:\n"
+               "h hint (the note is H)   Left hear it again   p pause / resume   q leave   ? keys";
     if (request->practice == HF_PRACTICE_HUNT)
         return "type notes, then Enter: letters with # or b, numbers 0 to 11, or frets\n"
                "Backspace takes back; with nothing typed:   h hint   Left hear it again\n"

@@ -36,9 +36,9 @@ enum chooser_press {
 enum chooser_press chooser_feed(struct chooser *chooser, unsigned char byte, int64_t now,
                                 char reply[CHOOSER_TEXT]);
 
-/* The notes of a line as hf_notes_parse wants it: names typed in small letters become capitals.
- * Pure; writes at most CHOOSER_LINE bytes. */
-void chooser_tidy(const char *line, char out[CHOOSER_LINE]);
+/* The notes of a line as hf_notes_parse wants it: names typed in small letters become capitals, in
+ * German h too. Pure; writes at most CHOOSER_LINE bytes. */
+void chooser_tidy(const char *line, bool german, char out[CHOOSER_LINE]);
 
 /* The keys, in a line or two; NULL where they are those of every session. */
 const char *chooser_help(const struct hf_request *request);

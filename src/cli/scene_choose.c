@@ -121,16 +121,17 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
              hf_hunt_done(h) || (view.here >= 0 && !types) ? "play" : "find");
     if (view.here < 0 || types) /* what is looked for, not what was found last */
         snprintf(scene->large, SCENE_NAMES, "?");
+    const char *ask = source->request->names == HF_NAMES_GERMAN
+                          ? "type notes by their German names, then Enter"
+                          : "type notes, then Enter";
+    bool asks = scene->has_bar && !source->replay;
     if (types)
         snprintf(scene->todo, SCENE_TEXT, "%s_", source->typed);
     else
-        snprintf(scene->todo, SCENE_TEXT, "found %d of %d%s", h->found_count, h->count,
-                 scene->has_bar && !source->replay ? ": type notes, then Enter" : "");
+        snprintf(scene->todo, SCENE_TEXT, "found %d of %d%s%s", h->found_count, h->count,
+                 asks ? ": " : "", asks ? ask : "");
     if (scene->state == SCENE_PAUSE)
         return;
     snprintf(scene->under, SCENE_TEXT, "%s", scene->todo);
-    snprintf(scene->hint, SCENE_TEXT, "%s",
-             source->replay ? ""
-             : types        ? "Enter: answer"
-                            : "type notes, then Enter");
+    snprintf(scene->hint, SCENE_TEXT, "%s", source->replay ? "" : types ? "Enter: answer" : ask);
 }

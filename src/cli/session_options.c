@@ -121,7 +121,9 @@ const struct hf_cli_option hf_cli_session_options[] = {
      HF_OPT_PATCH + 1},
     {"cue-patch", 0, "NAME", "timbre of the added notes, or a file (plucked-nylon)",
      HF_OPT_CUE_PATCH + 1},
-    {"names", 0, "WAY", "how notes are named: sharps, flats, numbers or german", HF_OPT_NAMES + 1},
+    {"names", 0, "WAY",
+     "how notes are named: sharps, flats, numbers or german (in hunt\nthey are typed so too)",
+     HF_OPT_NAMES + 1},
     {"speak", 0, NULL, "say the names too, before the notes sound", CODE_SPEAK},
     {"speak-only", 0, NULL,
      "say all that is to be known: what to do, names, marks, breaks;\n"

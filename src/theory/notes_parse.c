@@ -8,6 +8,8 @@
 
 #include <holdfast/number.h>
 
+#include "notes_german.h"
+
 enum { SHOWN = 24, MIDI_MOST = 127, OCTAVE_LOW = -1, OCTAVE_HIGH = 9 };
 
 struct word {
@@ -19,7 +21,7 @@ struct word {
 
 struct reading {
     const struct hf_strings *strings;
-    bool as_written;
+    bool as_written, german;
     bool bracketed;
     struct word word[HF_NOTES_MOST];
     int words; /* all there are, also beyond the array */
@@ -171,21 +173,28 @@ static enum hf_status add_name(struct reading *reading, const struct word *word,
 static enum hf_status read_name(struct reading *reading, const struct word *word,
                                 enum hf_notes_kind *kind)
 {
+    struct hf_spelled spelled = {*word->text, 0};
     size_t at = 1;
     int accidental = 0;
-    if (!read_accidentals(word, &at, &accidental))
+    bool german = reading->german && notes_read_german(word->text, word->length, &spelled, &at);
+    bool plain = spelled.accidental == 0; /* C, H: a sign may follow; after Cis or B none may */
+    if (plain && !read_accidentals(word, &at, &accidental))
         return refuse(reading, word, "has more accidentals than a double one",
                       "write at most ## or bb");
     const char *octave = word->text + at;
     size_t left = word->length - at;
     if (left && !is_digit(*octave) && *octave != '-' && *octave != '+')
         return refuse(
-            reading, word, "is no note",
-            "a note is a capital letter A to G, then # or b, then an octave; spaces part notes: "
-            "C Eb G#3");
+            reading, word, german ? "is no German note" : "is no note",
+            german
+                ? "a note is a capital letter, then is or es, then an octave: Cis Es As3; B is B "
+                  "flat, H is B natural"
+                : "a note is a capital letter A to G, then # or b, then an octave; spaces part "
+                  "notes: C Eb G#3");
     *kind = left ? HF_NOTES_PITCHES : HF_NOTES_NAMES;
-    return add_name(reading, word, (struct hf_spelled){*word->text, (signed char)accidental},
-                    octave);
+    if (plain)
+        spelled.accidental = (signed char)accidental;
+    return add_name(reading, word, spelled, octave);
 }
 
 /* ---- Numbers: 0 to 11, T, e ---- */
@@ -325,7 +334,7 @@ static enum hf_status read_word(struct reading *reading, const struct word *word
                                 enum hf_notes_kind *kind)
 {
     char c = *word->text;
-    if (c >= 'A' && c <= 'G')
+    if ((c >= 'A' && c <= 'G') || (reading->german && c == 'H'))
         return read_name(reading, word, kind);
     if (is_digit(c) || (word->length == 1 && digit_value(c, false) >= 0)) {
         *kind = HF_NOTES_NUMBERS;
@@ -446,6 +455,7 @@ enum hf_status hf_notes_parse(const char *text, const struct hf_notes_how *how,
 {
     struct reading reading = {.strings = how && how->strings ? how->strings : &hf_strings_guitar,
                               .as_written = how && how->as_written,
+                              .german = how && how->german,
                               .diag = diag};
     size_t length = strnlen(text, HF_NOTES_TEXT);
     const char *from = text, *end = text + length;
