@@ -164,9 +164,10 @@ static void every_format_keeps_title_comment_and_date(void **state)
         char name[16];
         SF_INFO info = {0};
         struct hf_soundfile_form form = plain();
-        form.title = "C E G# and 016";
+        form.title = "C E G\xe2\x99\xaf and 016";
+        /* longer than the thirty bytes of ID3v1, and more than Latin-1 */
         form.comment = "for \xc3\x89"
-                       "bba";
+                       "bba \xe2\x99\xad, a lesson that goes on for a while";
         form.date = "2026-11-25";
         snprintf(name, sizeof name, "a%s", format->extension);
         assert_int_equal(save(name, &form, NULL), HF_OK);
@@ -174,8 +175,7 @@ static void every_format_keeps_title_comment_and_date(void **state)
         assert_non_null(file);
         assert_string_equal(sf_get_string(file, SF_STR_TITLE), form.title);
         assert_string_equal(sf_get_string(file, SF_STR_COMMENT), form.comment);
-        /* ID3v1 keeps the year alone */
-        assert_memory_equal(sf_get_string(file, SF_STR_DATE), form.date, 4);
+        assert_string_equal(sf_get_string(file, SF_STR_DATE), form.date);
         sf_close(file);
     }
 }
@@ -197,6 +197,33 @@ static double difference_db(const char *name)
         power += was * was;
     }
     return 10 * log10(error / power);
+}
+
+/* published: ID3 tag version 2.4.0, Main Structure 3.1, 4, 6.2; Native Frames 4.2, 4.10 */
+static void an_mp3_file_begins_with_its_tag(void **state)
+{
+    (void)state;
+    static const unsigned char expected[] = "ID3\4\0\0\0\0\0\x31"
+                                            "TIT2\0\0\0\2\0\0\3t"
+                                            "COMM\0\0\0\6\0\0\3XXX\0c"
+                                            "TDRC\0\0\0\x0b\0\0\3"
+                                            "2026-11-25";
+    struct hf_soundfile_form form = plain();
+    size_t length = 0;
+    form.title = "t";
+    form.comment = "c";
+    form.date = "2026-11-25";
+    assert_int_equal(save("a.mp3", &form, NULL), HF_OK);
+    unsigned char *bytes = scratch_read("a.mp3", &length);
+    assert_true(length > sizeof expected);
+    assert_memory_equal(bytes, expected, sizeof expected - 1);
+    assert_int_equal(bytes[sizeof expected - 1], 0xff); /* the first frame of sound */
+    free(bytes);
+    form = plain(); /* nothing to say: no tag */
+    assert_int_equal(save("a.mp3", &form, NULL), HF_OK);
+    bytes = scratch_read("a.mp3", &length);
+    assert_int_equal(bytes[0], 0xff);
+    free(bytes);
 }
 
 static void what_loses_a_little_is_in_time_and_close(void **state)
@@ -294,6 +321,7 @@ int main(void)
         TEST(a_wav_file_has_its_points_with_their_labels),
         TEST(points_change_no_sample),
         TEST(every_format_keeps_title_comment_and_date),
+        TEST(an_mp3_file_begins_with_its_tag),
         TEST(what_loses_a_little_is_in_time_and_close),
         TEST(every_format_gives_the_same_bytes_each_time),
         TEST(what_a_format_cannot_hold_is_refused),

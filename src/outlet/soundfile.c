@@ -33,8 +33,9 @@ struct hf_soundfile {
     struct hf_soundfile_form form;
     SF_INFO info;
     int64_t done;
-    off_t end; /* of the file, when the library last asked */
-    int error; /* errno of the first thing that went wrong on the disk */
+    off_t before; /* bytes of the file that the library does not know of */
+    off_t end;    /* of the rest, when the library last asked */
+    int error;    /* errno of the first thing that went wrong on the disk */
     struct hf_random dither;
     union {
         int32_t as_24[PIECE * CHANNELS];
@@ -85,7 +86,7 @@ static sf_count_t disk_length(void *user)
     struct hf_soundfile *file = user;
     struct stat there;
     if (fstat(hf_wholefile_descriptor(file->whole), &there) == 0)
-        return file->end = there.st_size;
+        return file->end = there.st_size - file->before;
     file->error = file->error ? file->error : errno;
     return -1;
 }
@@ -93,10 +94,12 @@ static sf_count_t disk_length(void *user)
 static sf_count_t disk_seek(sf_count_t offset, int whence, void *user)
 {
     struct hf_soundfile *file = user;
-    off_t at = lseek(hf_wholefile_descriptor(file->whole), offset, whence);
+    off_t from = whence == SEEK_SET ? file->before : 0;
+    off_t at = lseek(hf_wholefile_descriptor(file->whole), from + offset, whence);
     if (at < 0 && !file->error)
         file->error = errno;
-    return file->error ? file->end : at; /* at the end even a reader of chunks stops */
+    return file->error ? file->end
+                       : at - file->before; /* at the end even a reader of chunks stops */
 }
 
 static sf_count_t disk_read(void *bytes, sf_count_t length, void *user)
@@ -148,6 +151,26 @@ static void describe(struct hf_soundfile *file)
             sf_set_string(file->library, kinds[i], texts[i]);
 }
 
+static bool is_mp3(const struct hf_soundfile *file)
+{
+    return (file->format->library & SF_FORMAT_TYPEMASK) == SF_FORMAT_MPEG;
+}
+
+/* Of an MP3 file that is ours to write, before all else. */
+static enum hf_status write_tag(struct hf_soundfile *file, struct hf_diag *diag)
+{
+    size_t length = 0;
+    if (!is_mp3(file))
+        return HF_OK;
+    unsigned char *tag = hf_soundfile_tag(&file->form, &length);
+    if (!tag)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    disk_write(tag, (sf_count_t)length, file);
+    file->before = (off_t)length;
+    free(tag);
+    return file->error ? io_failure(file, diag) : HF_OK;
+}
+
 static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *diag)
 {
     double effort = LOSSY_LEVEL;
@@ -161,7 +184,8 @@ static enum hf_status open_library(struct hf_soundfile *file, struct hf_diag *di
     sf_command(file->library, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
     if (!file->format->has_bits)
         sf_command(file->library, SFC_SET_COMPRESSION_LEVEL, &effort, sizeof effort);
-    describe(file);
+    if (!is_mp3(file))
+        describe(file);
     return HF_OK;
 }
 
@@ -178,6 +202,8 @@ enum hf_status hf_soundfile_open(struct hf_soundfile **out, const char *path,
     file->format = hf_soundfile_format_of(path);
     hf_random_init(&file->dither, form->seed, HF_STREAM_DITHER);
     status = hf_wholefile_open(&file->whole, path, diag);
+    if (status == HF_OK)
+        status = write_tag(file, diag);
     if (status == HF_OK)
         status = open_library(file, diag);
     if (status == HF_OK)
@@ -224,6 +250,7 @@ enum hf_status hf_soundfile_write(struct hf_soundfile *file, const float *stereo
 static enum hf_status check_back(struct hf_soundfile *file, struct hf_diag *diag)
 {
     SF_INFO found = {0};
+    file->before = 0; /* as any reader sees it */
     disk_seek(0, SEEK_SET, file);
     SNDFILE *again = file->error ? NULL : sf_open_virtual(&disk, SFM_READ, &found, file);
     sf_close(again);

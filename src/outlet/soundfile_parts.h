@@ -23,4 +23,8 @@ int hf_soundfile_library_format(const struct hf_soundfile_format *format,
 unsigned char *hf_soundfile_points_chunks(const struct hf_soundfile_point *points, size_t count,
                                           size_t *length) HF_CHECKED;
 
+/* What an MP3 file says of itself, to stand before its sound; a length of 0 for nothing. Yours to
+ * free; NULL: no memory. */
+unsigned char *hf_soundfile_tag(const struct hf_soundfile_form *form, size_t *length) HF_CHECKED;
+
 #endif
