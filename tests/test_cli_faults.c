@@ -36,7 +36,7 @@ static ssize_t faulty_read(int descriptor, void *out, size_t size);
 enum kind { MEMORY, DISK, KINDS };
 /* The points past the first many of a command are mostly jansson's, for values much like each
  * other: a check tries some of them, make soak all. A session that sounds takes longer. */
-enum { DENSE = 150, DENSE_LIVE = 60, SPARSE = 17 };
+enum { DENSE = 150, DENSE_LIVE = 200, SPARSE = 17 };
 enum { WORDS_MOST = 40, TOLD_MOST = 3, SEED_TIME = 1700000000 };
 
 /* Shared with the run. */

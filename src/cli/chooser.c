@@ -104,10 +104,18 @@ static enum hf_status judge(struct chooser *c, int64_t now, char reply[CHOOSER_T
     return HF_OK;
 }
 
+/* A fault that is not the player's. */
+static void note_failure(struct chooser *c, enum hf_status status)
+{
+    if (status == HF_E_MEMORY || status == HF_E_BUG)
+        c->failed = status;
+}
+
 static enum chooser_press answer(struct chooser *c, int64_t now, char reply[CHOOSER_TEXT])
 {
     struct hf_diag diag = {0};
     enum hf_status status = judge(c, now, reply, &diag);
+    note_failure(c, status);
     if (status != HF_OK && !diag.message[0])
         return CHOOSER_TAKEN; /* too soon: the line stays, Enter again gives it */
     if (status != HF_OK)      /* without the advice: its example could be one that is to be found */
@@ -148,7 +156,9 @@ static enum chooser_press give_hint(struct chooser *c, int64_t now, char reply[C
 {
     struct hf_hint hint;
     struct hf_diag diag = {0};
-    if (hf_conductor_hint(c->conductor, now, &hint, &diag) == HF_OK)
+    enum hf_status status = hf_conductor_hint(c->conductor, now, &hint, &diag);
+    note_failure(c, status);
+    if (status == HF_OK)
         chooser_hint(&c->conductor->timeline.hunt, &hint, reply);
     else
         snprintf(reply, CHOOSER_TEXT, "%.300s", diag.message);

@@ -24,6 +24,8 @@ struct chooser {
     char line[CHOOSER_LINE]; /* as typed so far */
     size_t length;
     unsigned suggestions; /* given */
+
+    enum hf_status failed; /* what was given could not be recorded: the session can't go on */
 };
 
 enum chooser_press {

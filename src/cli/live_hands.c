@@ -56,6 +56,14 @@ static void show_picks(struct loop_state *s, int64_t now)
     show_line(&s->show, picks[0] ? line : "        picked none");
 }
 
+/* A key may be refused; what else keeps it from its effect is the session's end. */
+static void fail_unless_refused(struct loop_state *s, enum hf_status status,
+                                const struct hf_diag *diag)
+{
+    if (status != HF_OK && status != HF_E_USAGE)
+        live_fail(s, status, diag->message);
+}
+
 void live_key(struct loop_state *s, enum hf_key key, int64_t now)
 {
     struct hf_diag diag;
@@ -73,6 +81,7 @@ void live_key(struct loop_state *s, enum hf_key key, int64_t now)
         show_line(&s->show, line);
         return;
     }
+    fail_unless_refused(s, status, &diag);
     live_tend(s); /* so that a mark is in the journal, and in the timeline, before it is shown */
     if (goes_on)
         return;
@@ -108,8 +117,10 @@ static int64_t now_ms(void)
 static void mark(struct loop_state *s, long cue, enum hf_mark as, int64_t at)
 {
     struct hf_diag diag;
-    if (hf_conductor_mark(s->loop->conductor, cue, as, at, &diag) != HF_OK)
-        return; /* the session is lost, or its journal is */
+    enum hf_status status = hf_conductor_mark(s->loop->conductor, cue, as, at, &diag);
+    fail_unless_refused(s, status, &diag);
+    if (status != HF_OK)
+        return;
     live_tend(s);
     show_mark(&s->show, cue, as);
 }
@@ -181,6 +192,8 @@ static bool choose(struct loop_state *s, unsigned char byte, int64_t now)
     if (s->breaks.on || s->keys.length > 0) /* in an escape sequence */
         return false;
     enum chooser_press press = chooser_feed(&s->chooser, byte, now, reply);
+    if (s->chooser.failed != HF_OK)
+        live_fail(s, s->chooser.failed, reply);
     if (press == CHOOSER_SAYS) {
         live_tend(s); /* so that it is in the journal before it is shown */
         snprintf(line, sizeof line, "        %s", reply);

@@ -48,6 +48,12 @@ static void follow_journal(struct loop_state *s, int64_t now)
     hf_timeline_close(&s->replayed, hf_conductor_fade(HF_WHY_FINISHED, s->loop->timeline_hz));
 }
 
+void live_fail(struct loop_state *s, enum hf_status status, const char *why)
+{
+    if (s->failed == HF_OK)
+        s->failed = hf_fail(&s->why, status, "%s", why);
+}
+
 void live_tend(struct loop_state *s)
 {
     if (s->failed != HF_OK)

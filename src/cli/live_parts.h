@@ -50,6 +50,9 @@ bool live_wait(struct loop_state *s);
 void live_hands_begin(struct loop_state *s);
 void live_hands(struct loop_state *s, int64_t now);
 
+/* live_loop.c: a record could not be made: the session is let out. The first reason counts. */
+void live_fail(struct loop_state *s, enum hf_status status, const char *why);
+
 /* live_hands.c: what the player of sight picked of the running chord. */
 unsigned live_picked(const struct loop_state *s);
 
