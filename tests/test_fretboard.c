@@ -463,6 +463,11 @@ static void every_mistake_is_told_with_its_line_and_what_is_allowed(void **state
         {GOOD "left_handed = maybe\n",
          "my.ini:7: [instrument] left_handed = maybe: must be yes or no"},
         {GOOD "about =\n", "too short or too long, in bytes (allowed: 1 to 99)"},
+        {GOOD "about = 0123456789012345678901234567890123456789012345678901234567890123456789"
+              "012345678901234567890123456789\n",
+         "too short or too long, in bytes (allowed: 1 to 99)"},
+        {GOOD "left_handed = Yes\n", "left_handed = Yes: must be yes or no"},
+        {GOOD "= 3\n", "my.ini:7: [instrument]  = 3: unknown key"},
         {"[instrument]\nfrets = 37\n",
          "my.ini:2: [instrument] frets = 37: out of range (allowed: 1 to 36)"},
         {"[instrument]\nfrets = 0\n", "out of range (allowed: 1 to 36)"},
@@ -499,6 +504,10 @@ static void every_mistake_is_told_with_its_line_and_what_is_allowed(void **state
     }
     struct hf_diag diag;
     struct hf_fretboard board;
+    assert_ok(read_text(GOOD "left_handed = yes\n", &board, &diag));
+    assert_true(board.left_handed);
+    assert_ok(read_text(GOOD "left_handed = no\n", &board, &diag));
+    assert_false(board.left_handed);
     assert_int_equal(read_text(GOOD "colour = red\n", &board, &diag), HF_E_DATA);
     assert_non_null(strstr(diag.advice, "strings, frets, capo, scale_mm"));
     assert_int_equal(diag.line, 7);

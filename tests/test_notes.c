@@ -33,6 +33,7 @@ static void every_notation_is_read(void **state)
     } rows[] = {
         {"C E G#", HF_NOTES_NAMES, "048", "C E G#"},
         {"  C,E , G#\t", HF_NOTES_NAMES, "048", "C E G#"},
+        {"C\r\nE\nG#\r\n", HF_NOTES_NAMES, "048", "C E G#"}, /* lines of a file */
         {"G# C E", HF_NOTES_NAMES, "048", "G# C E"},
         {"C", HF_NOTES_NAMES, "0", "C"},
         {"E", HF_NOTES_NAMES, "4", "E"},

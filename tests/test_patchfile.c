@@ -11,12 +11,15 @@
 #include <cmocka.h>
 
 #include <holdfast/builtin.h>
+#include <holdfast/inifile.h>
 #include <holdfast/patchfile.h>
 
 #define DRONE "[patch]\nkind = drone\nabout = a test\n"
 #define STRUCK "[patch]\nkind = struck\nabout = a test\n"
 #define COUNT "[partials]\ncount = 3\n"
 #define STRING "[string]\nt60_s = 2\nattack_ms = 2\n"
+
+#define SIXTEEN "0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,"
 
 static enum hf_status parse(const char *text, struct hf_patch *patch, struct hf_diag *diag)
 {
@@ -83,6 +86,20 @@ static const struct {
      "my.ini:6: [partials] ratios = 1, 2, x: not a number (allowed: 0.125 to 64)"},
     {DRONE COUNT "ratios = 1, 2,\n",
      "my.ini:6: [partials] ratios = 1, 2,: not a number (allowed: 0.125 to 64)"},
+    {DRONE COUNT "ratios = 1\t,\t2 \t, ,3\n",
+     "my.ini:6: [partials] ratios = 1?,?2 ?, ,3: not a number (allowed: 0.125 to 64)"},
+    {DRONE COUNT "amplitudes_db = " SIXTEEN SIXTEEN SIXTEEN SIXTEEN "0\n",
+     "my.ini:6: [partials] amplitudes_db = 0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,: more "
+     "than 64 partials"},
+    {"[patch]\nkind = drone\nabout =\n", "my.ini:3: [patch] about = : must be 1 to 159 bytes long"},
+    {"[patch]\nkind = drone\nabout = " SIXTEEN SIXTEEN SIXTEEN SIXTEEN SIXTEEN "\n",
+     "my.ini:3: [patch] about = 0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,: must be 1 to 159 "
+     "bytes long"},
+    {DRONE COUNT "\tcolour\n", "my.ini:6: line begins with a space"},
+    {DRONE COUNT "= 3\n", "my.ini:6: [partials]  = 3: unknown key"},
+    {DRONE COUNT "[]\n",
+     "my.ini:6: []: unknown section (allowed: patch, partials, formant.1 to formant.8, drift, "
+     "copies, breath, string)"},
     {DRONE COUNT "[room]\nsize = 3\n",
      "my.ini:6: [room]: unknown section (allowed: patch, partials, formant.1 to formant.8, drift, "
      "copies, breath, string)"},
@@ -193,6 +210,15 @@ static void a_value_is_shown_only_as_far_as_there_is_room(void **state)
              "\xc3\xa9\xc3\xa9\xc3\xa9xyz\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9");
     assert_int_equal(parse(text, &patch, &diag), HF_E_DATA);
     assert_non_null(strstr(diag.message, "\xc3\xa9xy: not a number"));
+    /* Where byte 48 is within a letter, the letter goes whole. */
+    snprintf(text, sizeof text, DRONE COUNT "even_db = x%s\n",
+             "\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9"
+             "\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9"
+             "\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9\xc3\xa9");
+    assert_int_equal(parse(text, &patch, &diag), HF_E_DATA);
+    const char *shown = strstr(diag.message, " = x");
+    assert_non_null(shown);
+    assert_int_equal(strcspn(shown + 3, ":"), 47); /* derived: x and 23 letters of two bytes */
 }
 
 static void lines_may_end_in_any_way(void **state)
@@ -206,6 +232,54 @@ static void lines_may_end_in_any_way(void **state)
                      HF_OK);
     assert_int_equal(patch.count, 3);
     assert_string_equal(patch.about, "a");
+}
+
+/* published: patches/README.md: # or ; begins a comment. Spaces alone are no line of their own. */
+static void lines_of_comments_and_spaces_say_nothing(void **state)
+{
+    (void)state;
+    struct hf_patch patch;
+    struct hf_diag diag;
+    assert_int_equal(
+        parse("; a patch\n# of mine\n \n\t\n  ; kind = struck\n\t# kind = organ\n" DRONE
+              "[partials]\n \t \namplitudes_db = 0\t, -1 \t,\t-2\n",
+              &patch, &diag),
+        HF_OK);
+    assert_true(patch.kind == HF_PATCH_DRONE && patch.count == 3);
+    assert_true(patch.amplitude_db[1] == -1 && patch.amplitude_db[2] == -2);
+}
+
+/* derived: inifile.h: the first fault is the one that is told, and lines count from 1 */
+static void the_first_fault_of_a_file_is_the_one_that_is_told(void **state)
+{
+    (void)state;
+    struct hf_diag diag;
+    struct hf_inifile_fault fault = {.filename = "my.ini", .diag = &diag};
+    assert_false(hf_inifile_fail(&fault, 0, "first"));
+    assert_false(hf_inifile_fail(&fault, 7, "second"));
+    assert_string_equal(diag.message, "my.ini:1: first");
+    assert_int_equal(diag.line, 1);
+    assert_int_equal(parse_exactly(DRONE "colour = 1\n[room]\n", strlen(DRONE) + 18, &diag),
+                     HF_E_DATA);
+    assert_string_equal(diag.message, "my.ini:4: [patch] colour = 1: unknown key");
+}
+
+/* derived: inifile.h: cut to the size with its NUL; of bytes that are no text nothing is shown */
+static void a_line_is_cut_to_its_room(void **state)
+{
+    (void)state;
+    const char *text = "abcdef\ngh";
+    char line[4];
+    size_t at = 0;
+    assert_true(hf_inifile_next(text, 9, &at, line, sizeof line));
+    assert_string_equal(line, "abc");
+    assert_true(hf_inifile_next(text, 9, &at, line, sizeof line));
+    assert_string_equal(line, "gh");
+    assert_false(hf_inifile_next(text, 9, &at, line, sizeof line));
+    char rubbish[61];
+    memset(rubbish, 0x80, 60);
+    rubbish[60] = 0;
+    assert_int_equal(hf_inifile_fitting(rubbish), 0);
 }
 
 /* The section behind the mark is found too. */
@@ -281,6 +355,7 @@ static void a_formant_over_half_the_rate_is_refused_at_that_rate(void **state)
     assert_string_equal(diag.message, "my.ini:9: [formant] centre_hz = 5000: over half the rate "
                                       "(allowed at 8000 Hz: 20 to 4000)");
     assert_int_equal(diag.line, 9);
+    assert_int_equal(hf_patchfile_fits(&patch, "my.ini", 8000, NULL), HF_E_DATA);
 }
 
 /* Counts from the specification of the sound: eight drones and four struck timbres. */
@@ -332,6 +407,9 @@ int main(void)
         cmocka_unit_test(long_texts_and_lines_are_refused),
         cmocka_unit_test(a_value_is_shown_only_as_far_as_there_is_room),
         cmocka_unit_test(lines_may_end_in_any_way),
+        cmocka_unit_test(lines_of_comments_and_spaces_say_nothing),
+        cmocka_unit_test(the_first_fault_of_a_file_is_the_one_that_is_told),
+        cmocka_unit_test(a_line_is_cut_to_its_room),
         cmocka_unit_test(a_repeated_section_is_seen_behind_a_byte_order_mark),
         cmocka_unit_test(every_key_lands_in_its_place),
         cmocka_unit_test(a_list_of_levels_gives_the_count),

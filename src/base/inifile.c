@@ -129,7 +129,7 @@ static char *next_line(char *to, int size, void *user)
 static int on_key(void *user, const char *section, const char *name, const char *value)
 {
     struct hf_inifile *file = user;
-    return !file->fault.failed && file->key(file->self, section, name, value);
+    return file->key(file->self, section, name, value);
 }
 
 enum hf_status hf_inifile_read(struct hf_inifile *file, const char *what, const char *shape)

@@ -19,11 +19,10 @@ static struct {
 
 static void *take_reserve(size_t size)
 {
-    size_t whole = (size + alignof(max_align_t) - 1) / alignof(max_align_t) * alignof(max_align_t);
-    if (whole < size || whole > memory.room - memory.used)
+    if (size > memory.room - memory.used) /* both are multiples of the alignment */
         return NULL;
     void *taken = memory.reserve + memory.used;
-    memory.used += whole;
+    memory.used += (size + alignof(max_align_t) - 1) / alignof(max_align_t) * alignof(max_align_t);
     return taken;
 }
 

@@ -88,7 +88,9 @@ static bool read_whole(struct reading *r, const struct key *key, const char *val
 static bool read_mm(struct reading *r, const struct key *key, const char *value, double *out)
 {
     enum hf_number_fault fault = hf_number_real(value, strlen(value), key->low, key->high, out);
-    return fault == HF_NUMBER_FINE || fail_number(r, key, value, fault);
+    if (fault != HF_NUMBER_FINE)
+        return fail_number(r, key, value, fault);
+    return true;
 }
 
 static bool read_text(struct reading *r, const struct key *key, const char *value, char *out)
@@ -158,10 +160,9 @@ static bool read_value(struct reading *r, const struct key *key, const char *val
         return read_whole(r, key, value, member);
     case KEY_MM:
         return read_mm(r, key, value, member);
-    case KEY_YES_NO:
-        return read_yes_no(r, key, value, member);
+    case KEY_YES_NO:;
     }
-    return false;
+    return read_yes_no(r, key, value, member);
 }
 
 /* ---- sections and keys ----------------------------------------------------------------------- */

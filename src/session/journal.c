@@ -89,23 +89,43 @@ void hf_head_deinit(struct hf_head *head)
 
 /* ---- lines ----------------------------------------------------------------------------------- */
 
-/* jansson's setters take a NULL value as a failure, so a chain of them fails as a whole. */
-static bool put(json_t *object, const char *key, json_t *value)
+/* An object in the making. jansson's setters take a NULL value as a failure, and a NULL object too,
+ * so that it is enough to ask once, in the end. */
+struct making {
+    json_t *object;
+    bool failed;
+};
+
+static void put(struct making *m, const char *key, json_t *value)
 {
-    return json_object_set_new(object, key, value) == 0;
+    m->failed |= json_object_set_new(m->object, key, value) != 0;
 }
 
-static json_t *time_value(int64_t at)
+static void put_whole(struct making *m, const char *key, int64_t value)
 {
-    return at == HF_NEVER ? json_null() : json_integer(at);
+    put(m, key, json_integer(value));
+}
+
+static void put_text(struct making *m, const char *key, const char *text)
+{
+    put(m, key, json_string(text));
+}
+
+static void put_time(struct making *m, const char *key, int64_t at)
+{
+    put(m, key, at == HF_NEVER ? json_null() : json_integer(at));
+}
+
+static void append(struct making *m, json_t *array, json_t *value)
+{
+    m->failed |= json_array_append_new(array, value) != 0;
 }
 
 /* Ends a line: the object's text without its brace, the check sum, a newline. Frees the object. */
-static enum hf_status seal(json_t *object, bool complete, char **line, size_t *length,
-                           struct hf_diag *diag)
+static enum hf_status seal(struct making *m, char **line, size_t *length, struct hf_diag *diag)
 {
-    char *text = complete ? json_dumps(object, JSON_COMPACT) : NULL;
-    json_decref(object);
+    char *text = m->failed ? NULL : json_dumps(m->object, JSON_COMPACT);
+    json_decref(m->object);
     if (hf_jsonmemory_failed()) { /* then the text may lack a part, too */
         free(text);
         text = NULL;
@@ -123,176 +143,219 @@ static enum hf_status seal(json_t *object, bool complete, char **line, size_t *l
     return sealed ? HF_OK : hf_fail(diag, HF_E_MEMORY, "out of memory");
 }
 
-static json_t *request_object(const struct hf_request *request)
+static void put_request(struct making *m, const struct hf_request *request)
 {
-    json_t *object = json_object();
+    struct making options = {.object = json_object()};
     for (int key = 0; key < HF_OPTIONS; key++) {
         bool apart = key == HF_OPT_SEED || key == HF_OPT_RATE || key == HF_OPT_LABEL;
-        if (apart || !request->text[key][0])
-            continue;
-        if (!put(object, hf_option_name((enum hf_option)key), json_string(request->text[key]))) {
-            json_decref(object);
-            return NULL;
-        }
+        if (!apart && request->text[key][0])
+            put_text(&options, hf_option_name((enum hf_option)key), request->text[key]);
     }
-    return object;
+    m->failed |= options.failed;
+    put(m, "request", options.object);
 }
 
 enum hf_status hf_journal_format_head(const struct hf_head *head, char **line, size_t *length,
                                       struct hf_diag *diag)
 {
     const struct hf_request *request = &head->request;
-    json_t *o = json_object();
-    bool complete =
-        put(o, "n", json_integer(0)) && put(o, "t", json_string("session")) &&
-        put(o, "at", json_integer(0)) && put(o, "holdfast", json_integer(HF_FORMAT)) &&
-        put(o, "program", json_string(head->program)) &&
-        put(o, "started", json_string(head->started)) &&
-        put(o, "label", json_string(request->text[HF_OPT_LABEL])) &&
-        (!head->continues[0] || (put(o, "continues", json_string(head->continues)) &&
-                                 put(o, "done", json_integer(head->done)))) &&
-        put(o, "rate", json_integer(request->rate_hz)) &&
-        put(o, "seed", json_string(request->text[HF_OPT_SEED])) &&
-        put(o, "request", request_object(request)) &&
-        put(o, "patches",
-            json_pack("{s:s, s:s}", "held", head->held_patch, "added", head->added_patch));
-    return seal(o, complete, line, length, diag);
+    struct making m = {.object = json_object()};
+    put_whole(&m, "n", 0);
+    put_text(&m, "t", "session");
+    put_whole(&m, "at", 0);
+    put_whole(&m, "holdfast", HF_FORMAT);
+    put_text(&m, "program", head->program);
+    put_text(&m, "started", head->started);
+    put_text(&m, "label", request->text[HF_OPT_LABEL]);
+    if (head->continues[0]) {
+        put_text(&m, "continues", head->continues);
+        put_whole(&m, "done", head->done);
+    }
+    put_whole(&m, "rate", request->rate_hz);
+    put_text(&m, "seed", request->text[HF_OPT_SEED]);
+    put_request(&m, request);
+    put(&m, "patches",
+        json_pack("{s:s, s:s}", "held", head->held_patch, "added", head->added_patch));
+    return seal(&m, line, length, diag);
 }
 
-static bool put_set(json_t *o, hf_pcset pcs)
+static void put_set(struct making *m, hf_pcset pcs)
 {
     int list[HF_PCS];
     int size = hf_pcset_list(pcs, list);
     json_t *set = json_array();
-    bool fine = true;
     for (int i = 0; i < size; i++)
-        fine = json_array_append_new(set, json_integer(list[i])) == 0 && fine;
-    return put(o, "pcs", set) && fine;
+        append(m, set, json_integer(list[i]));
+    put(m, "pcs", set);
 }
 
-static bool put_notes(json_t *o, const struct hf_record *record)
+static void put_notes(struct making *m, const struct hf_record *record)
 {
     json_t *notes = json_array(), *names = json_array();
-    bool fine = put_set(o, record->pcs);
+    put_set(m, record->pcs);
     for (int i = 0; i < record->count; i++) {
-        fine = json_array_append_new(notes, json_integer(record->notes[i])) == 0 && fine;
-        fine = json_array_append_new(names, json_string(record->names[i])) == 0 && fine;
+        append(m, notes, json_integer(record->notes[i]));
+        append(m, names, json_string(record->names[i]));
     }
-    fine = put(o, "notes", notes) && fine;
-    return put(o, "names", names) && fine;
+    put(m, "notes", notes);
+    put(m, "names", names);
 }
 
 /* Where the notes lie on the player's instrument, lowest string first, null for a silent string. */
-static bool put_frets(json_t *o, const struct hf_record *record)
+static void put_frets(struct making *m, const struct hf_record *record)
 {
     if (record->strings == 0)
-        return true;
+        return;
     json_t *frets = json_array();
-    bool fine = true;
-    for (int i = 0; i < record->strings; i++) {
-        json_t *fret = record->frets[i] == HF_SILENT ? json_null() : json_integer(record->frets[i]);
-        fine = json_array_append_new(frets, fret) == 0 && fine;
-    }
-    return put(o, "frets", frets) && fine;
+    for (int i = 0; i < record->strings; i++)
+        append(m, frets,
+               record->frets[i] == HF_SILENT ? json_null() : json_integer(record->frets[i]));
+    put(m, "frets", frets);
+}
+
+static void put_times(struct making *m, const struct hf_record *r)
+{
+    put_time(m, "tell", r->tell);
+    put_time(m, "hear", r->hear);
+    put_time(m, "end", r->end);
 }
 
 /* How a cue's notes come, where it is not the usual way. */
-static bool put_manner(json_t *o, const struct hf_manner *manner)
+static void put_manner(struct making *m, const struct hf_manner *manner)
 {
-    return (!manner->staggered || put(o, "stagger", json_integer(manner->stagger))) &&
-           (!manner->apart || put(o, "apart", json_integer(manner->apart))) &&
-           (!manner->rests || put(o, "rests", json_true()));
+    if (manner->staggered)
+        put_whole(m, "stagger", manner->stagger);
+    if (manner->apart)
+        put_whole(m, "apart", manner->apart);
+    if (manner->rests)
+        put(m, "rests", json_true());
 }
 
-static bool put_answer(json_t *o, const struct hf_record *r)
+static void put_cue(struct making *m, const struct hf_record *r)
 {
-    if (r->cue > 0)
-        return put(o, "cue", json_integer(r->cue)) && put(o, "id", json_integer(r->id)) &&
-               put(o, "right", json_boolean(r->right)) && (!r->pcs || put_set(o, r->pcs));
-    return put_set(o, r->pcs) && put(o, "as", json_string(hf_finding_word(r->finding))) &&
-           (r->hints == 0 || put(o, "hints", json_integer(r->hints)));
+    put_whole(m, "id", r->id);
+    put_notes(m, r);
+    put_times(m, r);
+    put_frets(m, r);
+    put_manner(m, &r->manner);
 }
 
-static bool put_speech(json_t *o, const struct hf_record *r)
+static void put_answer(struct making *m, const struct hf_record *r)
+{
+    if (r->cue > 0) {
+        put_whole(m, "cue", r->cue);
+        put_whole(m, "id", r->id);
+        put(m, "right", json_boolean(r->right));
+        if (r->pcs)
+            put_set(m, r->pcs);
+        return;
+    }
+    put_set(m, r->pcs);
+    put_text(m, "as", hf_finding_word(r->finding));
+    if (r->hints)
+        put_whole(m, "hints", r->hints);
+}
+
+static void put_speech(struct making *m, const struct hf_record *r)
 {
     char sum[9];
     snprintf(sum, sizeof sum, "%08" PRIx32, r->sum);
-    return (r->cue == 0 || put(o, "cue", json_integer(r->cue))) &&
-           put(o, "text", json_string(r->text)) && put(o, "length", json_integer(r->length)) &&
-           put(o, "sum", json_string(sum));
+    if (r->cue)
+        put_whole(m, "cue", r->cue);
+    put_text(m, "text", r->text);
+    put_whole(m, "length", r->length);
+    put_text(m, "sum", sum);
 }
 
-static bool put_times(json_t *o, const struct hf_record *r)
+static void put_step(struct making *m, const struct hf_record *r)
 {
-    return put(o, "tell", time_value(r->tell)) && put(o, "hear", time_value(r->hear)) &&
-           put(o, "end", time_value(r->end));
+    put_whole(m, "cue", r->cue);
+    put_whole(m, "step", r->step);
+    put_whole(m, "steps", r->steps);
+    put_text(m, "class", hf_setclass_of(r->pcs)->name);
+    put_whole(m, "which", r->which);
+    put_whole(m, "of", r->of);
+    put_notes(m, r);
+    put_times(m, r);
+    put_whole(m, "under", r->manner.under_db);
 }
 
-static bool put_step(json_t *o, const struct hf_record *r)
+static void put_drone(struct making *m, const struct hf_record *r)
 {
-    return put(o, "cue", json_integer(r->cue)) && put(o, "step", json_integer(r->step)) &&
-           put(o, "steps", json_integer(r->steps)) &&
-           put(o, "class", json_string(hf_setclass_of(r->pcs)->name)) &&
-           put(o, "which", json_integer(r->which)) && put(o, "of", json_integer(r->of));
+    put_whole(m, "gain_db", r->gain_db);
+    put_whole(m, "over", r->over);
+    if (r->held_for)
+        put_whole(m, "hold", r->held_for);
 }
 
-static bool put_members(json_t *o, const struct hf_record *r)
+static void put_members(struct making *m, const struct hf_record *r)
 {
     switch (r->type) {
     case HF_RECORD_HOLD:
-        return put_notes(o, r) && put_frets(o, r);
+        put_notes(m, r);
+        put_frets(m, r);
+        return;
     case HF_RECORD_CUE:
-        return put(o, "id", json_integer(r->id)) && put_notes(o, r) &&
-               put(o, "tell", time_value(r->tell)) && put(o, "hear", time_value(r->hear)) &&
-               put(o, "end", time_value(r->end)) && put_frets(o, r) && put_manner(o, &r->manner);
+        put_cue(m, r);
+        return;
     case HF_RECORD_GO:
     case HF_RECORD_NEXT:
-        return !r->shifted || put(o, "shift", json_integer(r->shift));
+        if (r->shifted)
+            put_whole(m, "shift", r->shift);
+        return;
     case HF_RECORD_RESUME:
-        return put(o, "after", json_integer(r->after));
+        put_whole(m, "after", r->after);
+        return;
     case HF_RECORD_STEP:
-        return put_step(o, r) && put_notes(o, r) && put_times(o, r) &&
-               put(o, "under", json_integer(r->manner.under_db));
+        put_step(m, r);
+        return;
     case HF_RECORD_DRONE:
-        return put(o, "gain_db", json_integer(r->gain_db)) &&
-               put(o, "over", json_integer(r->over)) &&
-               (r->held_for == 0 || put(o, "hold", json_integer(r->held_for)));
+        put_drone(m, r);
+        return;
     case HF_RECORD_BREAK:
-        return put(o, "sounded", json_integer(r->sounded));
+        put_whole(m, "sounded", r->sounded);
+        return;
     case HF_RECORD_MARK:
-        return put(o, "cue", json_integer(r->cue)) && put(o, "as", json_string(mark_words[r->as]));
+        put_whole(m, "cue", r->cue);
+        put_text(m, "as", mark_words[r->as]);
+        return;
     case HF_RECORD_ANSWER:
-        return put_answer(o, r);
+        put_answer(m, r);
+        return;
     case HF_RECORD_HINT:
-        return put(o, "step", json_integer(r->hints));
+        put_whole(m, "step", r->hints);
+        return;
     case HF_RECORD_VOLUME:
-        return put(o, "db", json_integer(r->db));
+        put_whole(m, "db", r->db);
+        return;
     case HF_RECORD_LEVEL:
-        return put(o, "level", json_integer(r->level)) &&
-               put(o, "why", json_string(hf_level_why_word(r->level_why)));
+        put_whole(m, "level", r->level);
+        put_text(m, "why", hf_level_why_word(r->level_why));
+        return;
     case HF_RECORD_SPEECH:
-        return put_speech(o, r);
+        put_speech(m, r);
+        return;
     case HF_RECORD_END:
-        return put(o, "why", json_string(why_words[r->why])) &&
-               put(o, "fade", json_integer(r->fade));
+        put_text(m, "why", why_words[r->why]);
+        put_whole(m, "fade", r->fade);
+        return;
     case HF_RECORD_SESSION:
     case HF_RECORD_STAY:
     case HF_RECORD_PAUSE:
     case HF_RECORD_LOST:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
-    case HF_RECORD_OTHER:
-        break;
+    case HF_RECORD_OTHER:;
     }
-    return true;
 }
 
 enum hf_status hf_journal_format(const struct hf_record *record, char **line, size_t *length,
                                  struct hf_diag *diag)
 {
-    json_t *o = json_object();
-    bool complete = put(o, "n", json_integer(record->n)) &&
-                    put(o, "t", json_string(record_words[record->type])) &&
-                    put(o, "at", time_value(record->at)) && put_members(o, record);
-    return seal(o, complete, line, length, diag);
+    struct making m = {.object = json_object()};
+    put_whole(&m, "n", record->n);
+    put_text(&m, "t", record_words[record->type]);
+    put_time(&m, "at", record->at);
+    put_members(&m, record);
+    return seal(&m, line, length, diag);
 }

@@ -14,9 +14,8 @@
 #define TIME_MOST (INT64_C(1) << 42)
 _Static_assert(TIME_MOST <= INT64_MAX / HF_JOURNAL_RECORDS_MOST, "sums of times have room");
 
-bool journal_get_whole(const json_t *o, const char *key, int64_t low, int64_t high, int64_t *out)
+static bool whole(const json_t *value, int64_t low, int64_t high, int64_t *out)
 {
-    const json_t *value = json_object_get(o, key);
     if (!json_is_integer(value) || json_integer_value(value) < low ||
         json_integer_value(value) > high)
         return false;
@@ -24,13 +23,29 @@ bool journal_get_whole(const json_t *o, const char *key, int64_t low, int64_t hi
     return true;
 }
 
+/* From 0 to `high`, or null, which stands for `null_is`. */
+static bool whole_or_null(const json_t *value, int64_t high, int64_t null_is, int64_t *out)
+{
+    if (!json_is_null(value))
+        return whole(value, 0, high, out);
+    *out = null_is;
+    return true;
+}
+
+bool journal_get_whole(const json_t *o, const char *key, int64_t low, int64_t high, int64_t *out)
+{
+    return whole(json_object_get(o, key), low, high, out);
+}
+
 static bool get_time(const json_t *o, const char *key, int64_t *out)
 {
-    if (json_is_null(json_object_get(o, key))) {
-        *out = HF_NEVER;
-        return true;
-    }
-    return journal_get_whole(o, key, 0, TIME_MOST, out);
+    return whole_or_null(json_object_get(o, key), TIME_MOST, HF_NEVER, out);
+}
+
+static bool get_times(const json_t *o, struct hf_record *r)
+{
+    return get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
+           get_time(o, "end", &r->end);
 }
 
 static bool get_word(const json_t *o, const char *key, const char *const *words, int count,
@@ -63,10 +78,10 @@ static bool get_set(const json_t *o, hf_pcset *out)
 {
     const json_t *pcs = json_object_get(o, "pcs");
     for (size_t i = 0; i < json_array_size(pcs); i++) {
-        const json_t *pc = json_array_get(pcs, i);
-        if (!json_is_integer(pc) || json_integer_value(pc) < 0 || json_integer_value(pc) > 11)
+        int64_t pc = 0;
+        if (!whole(json_array_get(pcs, i), 0, HF_PCS - 1, &pc))
             return false;
-        *out = (hf_pcset)(*out | 1 << json_integer_value(pc));
+        *out = (hf_pcset)(*out | 1 << pc);
     }
     return *out != 0;
 }
@@ -82,11 +97,10 @@ static bool get_notes(const json_t *o, struct hf_record *r)
     if (!get_set(o, &r->pcs))
         return false;
     for (size_t i = 0; i < count; i++) {
-        const json_t *note = json_array_get(notes, i);
-        if (!json_is_integer(note) || json_integer_value(note) < 0 ||
-            json_integer_value(note) > 127)
+        int64_t note = 0;
+        if (!whole(json_array_get(notes, i), 0, 127, &note))
             return false;
-        r->notes[i] = (uint8_t)json_integer_value(note);
+        r->notes[i] = (uint8_t)note;
         sounding = (hf_pcset)(sounding | 1 << hf_pc(r->notes[i]));
     }
     return sounding == r->pcs && get_names(names, r);
@@ -102,12 +116,10 @@ static bool get_frets(const json_t *o, struct hf_record *r)
         return false;
     r->strings = (int)count;
     for (size_t i = 0; i < count; i++) {
-        const json_t *fret = json_array_get(frets, i);
-        bool whole = json_is_integer(fret) && json_integer_value(fret) >= 0 &&
-                     json_integer_value(fret) <= HF_FRETS_MOST;
-        if (!whole && !json_is_null(fret))
+        int64_t fret = 0;
+        if (!whole_or_null(json_array_get(frets, i), HF_FRETS_MOST, HF_SILENT, &fret))
             return false;
-        r->frets[i] = whole ? (int8_t)json_integer_value(fret) : HF_SILENT;
+        r->frets[i] = (int8_t)fret;
     }
     return true;
 }
@@ -144,7 +156,7 @@ static bool get_answer(const json_t *o, struct hf_record *r)
             return false;
         r->cue = (long)cue;
         r->id = (int)id;
-        r->right = json_is_true(right);
+        r->right = json_typeof(right) == JSON_TRUE;
         return true;
     }
     if (!get_set(o, &r->pcs) || !get_word(o, "as", words, 4, &finding) ||
@@ -229,14 +241,7 @@ static bool get_cue(const json_t *o, struct hf_record *r)
     if (!journal_get_whole(o, "id", 0, HF_SETS, &id))
         return false;
     r->id = (int)id;
-    return get_notes(o, r) && get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
-           get_time(o, "end", &r->end) && get_frets(o, r) && get_manner(o, &r->manner);
-}
-
-static bool get_times(const json_t *o, struct hf_record *r)
-{
-    return get_time(o, "tell", &r->tell) && get_time(o, "hear", &r->hear) &&
-           get_time(o, "end", &r->end);
+    return get_notes(o, r) && get_times(o, r) && get_frets(o, r) && get_manner(o, &r->manner);
 }
 
 /* The class follows from the notes; that it is written too is for other readers. */
@@ -323,8 +328,7 @@ bool journal_get_record(const json_t *o, struct hf_record *r)
     case HF_RECORD_LOST:
     case HF_RECORD_AGAIN:
     case HF_RECORD_REVEAL:
-    case HF_RECORD_OTHER:
-        break;
+    case HF_RECORD_OTHER:; /* no members of their own, or none that are known */
     }
     return true;
 }

@@ -110,17 +110,11 @@ static bool read_real(struct reading *r, const char *section, const char *name, 
                       const char *word, size_t length, const struct hf_patchfile_key *key,
                       double *out)
 {
-    switch (hf_number_real(word, length, key->low, key->high, out)) {
-    case HF_NUMBER_FINE:
+    static const char *const words[] = {"", "not a number", "out of range", "more than 15 digits"};
+    enum hf_number_fault fault = hf_number_real(word, length, key->low, key->high, out);
+    if (fault == HF_NUMBER_FINE)
         return true;
-    case HF_NUMBER_MALFORMED:
-        return fail_range(r, section, name, value, key, "not a number");
-    case HF_NUMBER_RANGE:
-        return fail_range(r, section, name, value, key, "out of range");
-    case HF_NUMBER_DIGITS:
-        break;
-    }
-    return fail_range(r, section, name, value, key, "more than 15 digits");
+    return fail_range(r, section, name, value, key, words[fault]);
 }
 
 static bool read_list(struct reading *r, const char *section, const char *name, const char *value,
@@ -205,11 +199,9 @@ static bool read_value(struct reading *r, const char *section, const char *name,
                          &r->list_count[key - hf_patchfile_keys]);
     case HF_KEY_REAL:
         return read_real(r, section, name, value, value, strlen(value), key, member);
-    case HF_KEY_TRIM:
-        return read_real(r, section, name, value, value, strlen(value), key,
-                         (double *)member + index);
+    case HF_KEY_TRIM:;
     }
-    return false;
+    return read_real(r, section, name, value, value, strlen(value), key, (double *)member + index);
 }
 
 /* ---- keys ------------------------------------------------------------------------------------ */
@@ -274,13 +266,14 @@ static bool take_key(void *self, const char *section, const char *name, const ch
 
 /* ---- the patch as a whole -------------------------------------------------------------------- */
 
+/* Of a key of the table. */
 static long line_of(const struct reading *r, const char *section, const char *name)
 {
-    for (int i = 0; i < HF_PATCHFILE_KEYS; i++)
-        if (strcmp(hf_patchfile_keys[i].section, section) == 0 &&
-            strcmp(hf_patchfile_keys[i].name, name) == 0)
-            return r->key_line[i];
-    return 0;
+    int i = 0;
+    while (strcmp(hf_patchfile_keys[i].section, section) != 0 ||
+           strcmp(hf_patchfile_keys[i].name, name) != 0)
+        i++;
+    return r->key_line[i];
 }
 
 static bool need(struct reading *r, int section, const char *name)
