@@ -67,7 +67,10 @@ static int end(void **state)
 static int run_line(const char *line, bool with)
 {
     char full[512], *at;
-    snprintf(full, sizeof full, "%s%s", line, with ? "|--dry-run|--seed|1" : "|--seed|1");
+    snprintf(full, sizeof full, "%s%s", line,
+             with                              ? "|--dry-run|--seed|1"
+             : strncmp(line, "replay", 6) == 0 ? ""
+                                               : "|--seed|1");
     while ((at = strchr(full, '@'))) {
         char rest[256];
         snprintf(rest, sizeof rest, "%s", at + 1);
@@ -141,6 +144,24 @@ static void a_journal_has_it_all_and_replays(void **state)
     assert_int_equal(run_with(line, "", 0), 0);
 }
 
+/* render has no --output of its own, so that it means the file, as anybody would think. */
+static void an_output_is_no_file_and_a_file_no_output(void **state)
+{
+    (void)state;
+    assert_int_equal(run_line("render|--dry-run|--rounds|1|--every|1s|--journal|@a.jsonl", false),
+                     0);
+    assert_int_equal(run_line("replay|@a.jsonl|--times|@a.csv|--latency|20", false), USAGE);
+    assert_non_null(strstr(errors, "--latency changes nothing"));
+    assert_int_equal(run_line("replay|@a.jsonl|--output|@a.wav", false), USAGE);
+    assert_non_null(strstr(errors, "-o "));
+    assert_int_equal(run_line("replay|@a.jsonl|-o|@a.wav|--output|x", false), USAGE);
+    assert_non_null(strstr(errors, "--output changes nothing"));
+    assert_int_equal(run_line("render|--rounds|1|--every|0.1s|--lead-in|0|--output|@a.wav", false),
+                     0);
+    assert_int_equal(access(scratch("a.wav"), F_OK), 0);
+    assert_int_equal(run_line("render|--rounds|1|--output|mine", false), USAGE);
+}
+
 static void a_replay_knows_nothing_of_choosing(void **state)
 {
     (void)state;
@@ -157,6 +178,7 @@ int main(void)
         TEST(the_default_in_words_is_no_mistake),
         TEST(a_kept_session_may_have_more_than_is_used),
         TEST(a_journal_has_it_all_and_replays),
+        TEST(an_output_is_no_file_and_a_file_no_output),
         TEST(a_replay_knows_nothing_of_choosing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -186,6 +186,8 @@ static char *journal_text(size_t *length)
          .tell = HF_NEVER,
          .hear = HF_NEVER,
          .end = HF_NEVER,
+         .strings = 6,
+         .frets = {HF_SILENT, 4, 0, 0, HF_SILENT, HF_SILENT},
          .manner = {.under_db = -12}},
         {.type = HF_RECORD_END, .n = 22, .at = 40000, .why = HF_WHY_SIGNAL, .fade = 1920},
     };

@@ -100,7 +100,7 @@ struct hf_record {
     enum hf_level_why level_why;
     /* step: a class of the chord that its cue made, laid and timed as a cue is, behind it: "cue"
      * (the n of its cue), "step" of "steps", "class", "which" place of "of" in the chord, notes,
-     * times, and "under": the held notes' level while it sounds. */
+     * times, "under": the held notes' level while it sounds, and "frets" as a cue has them. */
     int step, steps, which, of;
     /* drone: "gain_db", "over" and, where it is not for good, "hold". Written ahead of the cue with
      * which it comes, as a hold is, with that cue's `at` (null where the player begins it): from

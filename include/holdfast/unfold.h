@@ -47,6 +47,10 @@ struct hf_unfold_step {
 struct hf_unfold_place {
     const struct hf_voicing *chord; /* or NULL */
     int low, high;
+    /* Whether a voicing will do, asked of those that move less than the best so far; NULL: any
+     * will. Where none does in the register, any elsewhere; where none does at all, any. */
+    bool (*fits)(void *self, const struct hf_voicing *voicing);
+    void *self;
 };
 
 /* Chooses the place of the class in the chord, and its voicing, with the least movement in pitch

@@ -4,6 +4,8 @@
  * room for. */
 #include "session.h"
 
+#include <holdfast/soundfile.h>
+
 static enum hf_status refuse(struct hf_diag *diag, const char *name, const char *why,
                              const char *cure)
 {
@@ -32,10 +34,33 @@ enum hf_status session_check_idle(const struct session *s, struct hf_diag *diag)
     return hf_request_check_idle(&s->request, asked, diag);
 }
 
+/* Of a replay, which sounds or writes. */
+static enum hf_status check_output(const struct session *s, struct hf_diag *diag)
+{
+    bool writes = s->file || takeaway_wanted(&s->takeaway);
+    const char *name = s->output ? "output" : "latency";
+    if (!s->output && s->latency_ms <= 0)
+        return HF_OK;
+    if (!s->file && s->output && hf_soundfile_format_of(s->output)) {
+        hf_fail(diag, HF_E_USAGE, "--output takes the name of a sound output, and %.100s is a file",
+                s->output);
+        hf_advise(diag, "to write that file: -o %.100s", s->output);
+        return HF_E_USAGE;
+    }
+    if (!writes)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "--%s changes nothing where files are written", name);
+    hf_advise(diag, "leave out --%s", name);
+    return HF_E_USAGE;
+}
+
 enum hf_status session_check_file_idle(const struct session *s, struct hf_diag *diag)
 {
     const struct takeaway *t = &s->takeaway;
     bool sounds = s->file || t->tracks;
+    enum hf_status status = check_output(s, diag);
+    if (status != HF_OK)
+        return status;
     if (s->request.given[HF_OPT_BITS] && !sounds && !s->dry_run)
         return refuse(diag, "bits", "where no sound file is written", "-o FILE");
     if (t->stills_as_said && !t->stills)

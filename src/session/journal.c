@@ -278,6 +278,7 @@ static void put_step(struct making *m, const struct hf_record *r)
     put_notes(m, r);
     put_times(m, r);
     put_whole(m, "under", r->manner.under_db);
+    put_frets(m, r);
 }
 
 static void put_drone(struct making *m, const struct hf_record *r)

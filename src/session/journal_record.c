@@ -261,7 +261,7 @@ static bool get_step(const json_t *o, struct hf_record *r)
     r->which = (int)which;
     r->of = (int)of;
     r->manner.under_db = (int)under;
-    return get_notes(o, r) && get_times(o, r);
+    return get_notes(o, r) && get_times(o, r) && get_frets(o, r);
 }
 
 static bool get_drone(const json_t *o, struct hf_record *r)

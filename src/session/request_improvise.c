@@ -48,6 +48,12 @@ static enum hf_status check_unfold(const struct hf_request *r, struct hf_diag *d
     if (r->practice != HF_PRACTICE_IMPROVISE)
         return hf_fail(diag, HF_E_USAGE, "--unfold goes with improvise, not with %s",
                        r->text[HF_OPT_PRACTICE]);
+    if (r->leap_mm > 0) {
+        hf_fail(diag, HF_E_USAGE,
+                "--leap is from cue to cue, and the steps between them lie where they lie");
+        hf_advise(diag, "leave out --leap or --unfold");
+        return HF_E_USAGE;
+    }
     if (r->cue != HF_CUE_SILENT && r->cue != HF_CUE_REVERSE)
         return HF_OK;
     hf_fail(diag, HF_E_USAGE, "a chord unfolds once it was heard, and cue %s %s",

@@ -258,6 +258,37 @@ static void leave_out(struct hf_schedule *s)
     s->count = kept;
 }
 
+/* The instrument has the notes, but in no shape there. */
+static enum hf_status no_place(const struct hf_schedule *s, uint32_t round, hf_pcset pcs,
+                               struct hf_diag *diag)
+{
+    static const char *const words[] = {[HF_REGISTER_ABOVE] = "over the held notes",
+                                        [HF_REGISTER_THROUGH] = "among the held notes",
+                                        [HF_REGISTER_BELOW] = "under the held notes",
+                                        [HF_REGISTER_RANGE] = "in the register"};
+    char names[HF_NOTES_TEXT];
+    struct hf_notes notes = hf_notes_of_set(pcs);
+    enum hf_register_way way = schedule_way_of_round(s, round);
+    hf_fail(diag, HF_E_USAGE, "%s no shape on %s has %s: its strings and reach allow none there",
+            s->any_register ? "anywhere" : words[way], s->hand->ask.board.name,
+            hf_notes_format(&notes, HF_NAMES_SIMPLE, names));
+    hf_advise(diag, "choose another --register, hold other notes, or allow more --reach");
+    return HF_E_USAGE;
+}
+
+static enum hf_status check_strings(const struct hf_schedule *s, const struct hf_request *request,
+                                    struct hf_diag *diag)
+{
+    int notes = request->held.count + request->added->size, strings = request->board.strings;
+    if (!request->holds || notes <= strings)
+        return HF_OK;
+    hf_fail(diag, HF_E_USAGE, "held and added notes in one hand are %d, and %s has %d strings",
+            notes, s->hand->ask.board.name, strings);
+    hf_advise(diag, "leave out %s: the held notes sound by themselves",
+              s->order == HF_ORDER_TOUR ? "--order tour" : "--hold hand");
+    return HF_E_USAGE;
+}
+
 static enum hf_status check_room(struct hf_schedule *s, struct hf_diag *diag)
 {
     for (uint32_t round = 0; round < 3; round++)
@@ -265,7 +296,7 @@ static enum hf_status check_room(struct hf_schedule *s, struct hf_diag *diag)
             int low, high;
             hf_schedule_register(s, round, &low, &high);
             if (hf_hand_room(s->hand, i, low, high) == 0 && !s->hand->ask.holds)
-                return schedule_no_room(s, round, s->completions[i].pcs, diag);
+                return no_place(s, round, s->completions[i].pcs, diag);
         }
     return HF_OK;
 }
@@ -293,8 +324,11 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
         }
         return found;
     }
-    enum hf_status status =
-        hf_hand_init(s->hand, &ask, &s->held, !request->held_free, s->completions, s->count, diag);
+    s->hand->ask = ask; /* for what may be said */
+    enum hf_status status = check_strings(s, request, diag);
+    if (status == HF_OK)
+        status = hf_hand_init(s->hand, &ask, &s->held, !request->held_free, s->completions,
+                              s->count, diag);
     if (status != HF_OK)
         return status;
     s->any_register = !request->given[HF_OPT_REGISTER];
@@ -310,6 +344,24 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
     return status == HF_OK && s->order == HF_ORDER_TOUR ? take_tour(s, request, diag) : status;
 }
 
+static enum hf_status no_shape(const struct hf_schedule *s, const struct hf_cue *cue,
+                               struct hf_diag *diag)
+{
+    if (cue->step > 0) {
+        const struct hf_setclass *class = hf_setclass_of(cue->pcs);
+        hf_fail(diag, HF_E_USAGE, "unfold: no %s of cue %u lies in one hand on %s", class->name,
+                s->given, s->hand->ask.board.name);
+        hf_advise(diag, "leave out --hand, allow more --reach, or unfold other classes");
+        return HF_E_USAGE;
+    }
+    if (s->hand->ask.leap_mm > 0)
+        return hf_fail(diag, HF_E_USAGE, "cue %u has no shape within a leap of %g mm; allow more",
+                       s->given, s->hand->ask.leap_mm);
+    hf_fail(diag, HF_E_USAGE, "cue %u has no shape in reach", s->given);
+    hf_advise(diag, "allow more --reach, or choose another --register");
+    return HF_E_USAGE;
+}
+
 enum hf_status schedule_check_hand(struct hf_schedule *s, struct hf_diag *diag)
 {
     struct hf_cue cue;
@@ -319,12 +371,9 @@ enum hf_status schedule_check_hand(struct hf_schedule *s, struct hf_diag *diag)
             return hf_fail(diag, HF_E_USAGE, "completion %d has no shape", cue.id);
     }
     for (int i = 0; i < CUES_TRIED && hf_schedule_next(s, &cue); i++)
-        if (cue.strings == 0 && !(s->own >= 0 && cue.serial == 1))
-            return hf_fail(diag, HF_E_USAGE,
-                           s->hand->ask.leap_mm > 0
-                               ? "cue %u has no shape within a leap of %g mm; allow more"
-                               : "cue %u has no shape",
-                           cue.serial, s->hand->ask.leap_mm);
+        if (cue.strings == 0 && !(s->own >= 0 && cue.serial == 1) &&
+            !(cue.step > 0 && s->unfold.keep)) /* where the chord has it, in reach or not */
+            return no_shape(s, &cue, diag);
     return HF_OK;
 }
 

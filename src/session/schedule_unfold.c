@@ -47,12 +47,54 @@ void schedule_begin_unfold(struct hf_schedule *s, const struct hf_cue *cue)
         shuffle(u);
 }
 
+/* The shape of a step on the instrument; false where it has none. */
+static bool shape_of(const struct hf_fretboard *board, const struct hf_voicing *voicing,
+                     struct hf_shape *shape)
+{
+    struct hf_shapes_ask ask;
+    bool found = false;
+    if (voicing->count > board->strings)
+        return false;
+    hf_shapes_ask_init(&ask, board);
+    for (int i = 0; i < voicing->count; i++)
+        ask.midi[ask.count++] = voicing->notes[i];
+    return hf_shapes_first(board, &ask, &found, shape, NULL) == HF_OK && found;
+}
+
+static bool fits_frets(void *self, const struct hf_voicing *voicing)
+{
+    const struct hf_schedule *s = self;
+    return shape_of(&s->hand->ask.board, voicing, NULL);
+}
+
+static bool fits_keys(void *self, const struct hf_voicing *voicing)
+{
+    return schedule_in_reach_of_keys(self, voicing);
+}
+
+/* Where the notes of a step may lie: in the register, and in the hand where there is one. */
+static struct hf_unfold_place place_of(struct hf_schedule *s)
+{
+    struct hf_unfold_place place = {.chord = s->unfold.keep ? &s->unfold.whole : NULL, .self = s};
+    hf_schedule_register(s, (s->given - 1) / (uint32_t)s->count, &place.low, &place.high);
+    if (s->keys)
+        place.fits = fits_keys;
+    if (!s->hand)
+        return place;
+    const struct hf_fretboard *board = &s->hand->ask.board;
+    struct hf_strings strings = hf_fretboard_strings(board);
+    int low = strings.midi[0], high = strings.midi[strings.count - 1] + hf_fretboard_last(board);
+    place.fits = fits_frets;
+    place.low = place.low > low && !s->stop_count ? place.low : low; /* stops have no register */
+    place.high = place.high < high && !s->stop_count ? place.high : high;
+    return place;
+}
+
 void schedule_next_unfold(struct hf_schedule *s, struct hf_cue *cue)
 {
     struct hf_schedule_unfold *u = &s->unfold;
-    struct hf_unfold_place place = {.chord = u->keep ? &u->whole : NULL};
+    struct hf_unfold_place place = place_of(s);
     struct hf_unfold_step step;
-    hf_schedule_register(s, (s->given - 1) / (uint32_t)s->count, &place.low, &place.high);
     hf_unfold_choose(u->chord, u->classes[u->place], &u->from, &place, s->choices, &step);
     u->from = step.voicing;
     u->place++;
@@ -67,6 +109,8 @@ void schedule_next_unfold(struct hf_schedule *s, struct hf_cue *cue)
     cue->steps = u->count;
     cue->which = step.which;
     cue->of = step.of;
+    if (s->hand && shape_of(&s->hand->ask.board, &step.voicing, &cue->shape))
+        cue->strings = s->hand->ask.board.strings;
 }
 
 /* ---- start ----------------------------------------------------------------------------------- */

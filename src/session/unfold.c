@@ -107,9 +107,10 @@ static int list_voicings(hf_pcset pcs, const struct hf_unfold_place *place,
     return count ? count : hf_voicing_list(pcs, 0, 127, choices);
 }
 
-void hf_unfold_choose(hf_pcset chord, const struct hf_setclass *class,
-                      const struct hf_voicing *from, const struct hf_unfold_place *place,
-                      struct hf_voicing choices[HF_VOICINGS_MOST], struct hf_unfold_step *out)
+/* Among those that fit; false where there is none. */
+static bool choose(hf_pcset chord, const struct hf_setclass *class, const struct hf_voicing *from,
+                   const struct hf_unfold_place *place, struct hf_voicing choices[HF_VOICINGS_MOST],
+                   struct hf_unfold_step *out)
 {
     hf_pcset subsets[HF_SUBSETS_MOST];
     int count = hf_pcset_subsets(chord, class->size, subsets), best = -1, of = 0;
@@ -121,7 +122,8 @@ void hf_unfold_choose(hf_pcset chord, const struct hf_setclass *class,
         int voicings = list_voicings(subsets[i], place, choices);
         for (int j = 0; j < voicings; j++) {
             int movement = hf_voicing_movement(from, &choices[j]);
-            if (best >= 0 && movement >= best)
+            if ((best >= 0 && movement >= best) ||
+                (place->fits && !place->fits(place->self, &choices[j])))
                 continue;
             best = movement;
             found = (struct hf_unfold_step){.pcs = subsets[i], .which = of, .voicing = choices[j]};
@@ -129,4 +131,19 @@ void hf_unfold_choose(hf_pcset chord, const struct hf_setclass *class,
     }
     found.of = of;
     *out = found;
+    return best >= 0;
+}
+
+void hf_unfold_choose(hf_pcset chord, const struct hf_setclass *class,
+                      const struct hf_voicing *from, const struct hf_unfold_place *place,
+                      struct hf_voicing choices[HF_VOICINGS_MOST], struct hf_unfold_step *out)
+{
+    struct hf_unfold_place wide = *place, any = *place;
+    wide.low = 0; /* what fits goes before the register */
+    wide.high = 127;
+    any.fits = NULL;
+    if (choose(chord, class, from, place, choices, out) ||
+        choose(chord, class, from, &wide, choices, out))
+        return;
+    (void)choose(chord, class, from, &any, choices, out);
 }
