@@ -477,8 +477,7 @@ test("marks are kept for the next time", async () => {
   assert.strictEqual(records(journal).filter((record) => record.t === "mark").length, 1);
   run("replay", journal, "--dry-run");
   await page.evaluate(() => {
-    const runs = JSON.parse(localStorage.getItem(store.key));
-    localStorage.setItem(store.key, JSON.stringify([7, "nonsense", '{"started":1}\n', ...runs]));
+    for (const [index, foreign] of ["7", "nonsense", '{"started":1}\n', ""].entries()) localStorage.setItem(`${store.key}${index}`, foreign);
   });
   await page.reload();
   assert.match(await text(page, "tally"), /10\s*$/);
@@ -489,6 +488,43 @@ test("marks are kept for the next time", async () => {
   await page.reload();
   assert.strictEqual(await page.isVisible("#tally"), false);
   await page.done();
+});
+
+test("a page that is open twice keeps the sessions of both", async () => {
+  const file = sheet("--synth", "--rounds", "1", "--every", "60s", "--lead-in", "1s");
+  const one = await opened(file);
+  const other = await one.context().newPage();
+  await other.goto(`file://${file}`);
+  const session = async (page, key) => {
+    await page.keyboard.press("Enter");
+    await until(page, "number", /^1 of 6$/);
+    await page.keyboard.press(key);
+  };
+  await session(one, "g");
+  await session(other, "m");
+  await one.keyboard.press("g"); // after the other has kept its own
+  await until(one, "tally", /11\s*$/);
+  assert.strictEqual(await one.locator("#runs li").count(), 1); // the other's, as it is now
+  await one.click("#earlier summary");
+  assert.deepStrictEqual(records(await saved(one, "#runs button")).filter((record) => record.t === "mark").map((record) => record.as), ["missed"]);
+  await other.keyboard.press("q");
+  await one.keyboard.press("q");
+  await other.close();
+  await one.reload();
+  assert.strictEqual(await one.locator("#runs li").count(), 2);
+  assert.match(await text(one, "tally"), /11\s*$/);
+  // forgotten in one, it is not listed in another; what plays there is not lost
+  const third = await one.context().newPage();
+  await third.goto(`file://${file}`);
+  await session(third, "g");
+  await one.click("#earlier summary");
+  await one.click("#forget");
+  await third.waitForFunction(() => document.getElementById("earlier").hidden);
+  await third.keyboard.press("g");
+  await third.reload();
+  assert.strictEqual(await third.locator("#runs li").count(), 1);
+  await third.close();
+  await one.done();
 });
 
 test("the browser's own sound is the engine's, in pitch, balance and room", async () => {

@@ -15,35 +15,64 @@ function isJournal(run) {
   }
 }
 
+// Each session has a key of its own, so that a page that is open twice writes over nothing; what
+// another one of them writes is heard of and listed.
 const store = {
-  key: `holdfast:${crc32(document.getElementById("lesson").textContent)}`,
-  runs: [],
+  key: `holdfast:${crc32(document.getElementById("lesson").textContent)}:`,
+  most: 100,
+  runs: [], // by their keys, which begin with their start: { key, journal }
   load() {
+    const own = this.runs.filter(({ key }) => key === page.kept);
+    let found = [];
     try {
-      this.runs = JSON.parse(localStorage.getItem(this.key) ?? "[]").filter(isJournal);
+      const keys = Object.keys(localStorage).filter((key) => key.startsWith(this.key) && key !== page.kept);
+      found = keys.map((key) => ({ key, journal: localStorage.getItem(key) }));
     } catch {
-      this.runs = [];
+      found = this.runs.filter(({ key }) => key !== page.kept);
     }
+    this.runs = [...found.filter(({ journal }) => isJournal(journal)), ...own].sort((a, b) => (a.key < b.key ? -1 : 1));
   },
-  save() {
-    while (this.runs.length > 100) this.runs.shift();
+  begin(started) {
+    const key = `${this.key}${started.slice(0, 19)}:${crypto.getRandomValues(new Uint32Array(1))[0]}`;
+    this.runs.push({ key, journal: "" });
+    for (const { key: oldest } of this.runs.slice(0, -this.most)) this.drop(oldest);
+    return key;
+  },
+  save(key, journal) {
+    this.runs.find((run) => run.key === key).journal = journal;
     try {
-      localStorage.setItem(this.key, JSON.stringify(this.runs));
+      localStorage.setItem(key, journal);
     } catch {
       notice("This browser keeps nothing here: save the journal before you close the page.");
     }
+  },
+  drop(key) {
+    this.runs = this.runs.filter((run) => run.key !== key);
+    try {
+      localStorage.removeItem(key);
+    } catch {
+      // it was never kept
+    }
+  },
+  earlier() {
+    return this.runs.filter(({ key }) => key !== page.kept);
   },
 };
 
 function keep() {
   if (!page.session || page.session.cues.length === 0) return;
-  if (page.kept === undefined) {
-    page.kept = store.runs.push("") - 1;
-    listRuns();
-  }
-  store.runs[page.kept] = page.session.journal;
-  store.save();
-  page.kept = Math.min(page.kept, store.runs.length - 1);
+  const fresh = page.kept === undefined;
+  if (fresh) page.kept = store.begin(page.session.started);
+  store.save(page.kept, page.session.journal);
+  if (fresh) listRuns();
+}
+
+// Another page of this lesson kept something, or forgot it.
+function hear({ key }) {
+  if (key !== null && !key.startsWith(store.key)) return;
+  store.load();
+  listRuns();
+  listMarks();
 }
 
 function offer(journal) {
@@ -72,7 +101,7 @@ function mark(as) {
 }
 
 function listMarks() {
-  const counts = tally(store.runs.length || !page.session ? store.runs : [page.session.journal]);
+  const counts = tally(store.runs.map(({ journal }) => journal));
   $("nomarks").hidden = counts.size > 0;
   $("tally").hidden = counts.size === 0;
   const body = $("tally").tBodies[0];
@@ -84,15 +113,18 @@ function listMarks() {
 }
 
 function listRuns() {
-  const earlier = store.runs.slice(0, page.kept ?? store.runs.length);
+  const earlier = store.earlier();
+  const listed = earlier.map(({ key }) => key).join(" ");
   $("earlier").hidden = earlier.length === 0;
+  if (listed === $("runs").dataset.listed) return; // the same, and a hand may be on one of them
+  $("runs").dataset.listed = listed;
   $("runs").replaceChildren();
-  for (const journal of earlier) {
+  for (const { key, journal } of earlier) {
     const { started } = JSON.parse(journal.slice(0, journal.indexOf("\n")));
     const item = make("li", `${started.slice(0, 16).replace("T", " ")} `, $("runs"));
     const button = make("button", "Save", item);
     button.type = "button";
     button.setAttribute("aria-label", `Save the journal of ${started.slice(0, 16).replace("T", " ")}`);
-    button.addEventListener("click", () => offer(journal));
+    button.addEventListener("click", () => offer(store.runs.find((run) => run.key === key)?.journal ?? journal));
   }
 }

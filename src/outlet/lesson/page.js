@@ -424,13 +424,12 @@ function begin() {
   $("endless").addEventListener("change", () => running() && page.session.setEndless($("endless").checked));
   $("save").addEventListener("click", () => offer(page.session.journal));
   $("forget").addEventListener("click", () => {
-    store.runs = page.kept === undefined ? [] : store.runs.slice(page.kept);
-    page.kept = page.kept === undefined ? undefined : 0;
-    store.save();
+    for (const { key } of store.earlier()) store.drop(key);
     listRuns();
     listMarks();
   });
   store.load();
+  window.addEventListener("storage", hear);
   listChoices();
   listPlan();
   listMarks();
