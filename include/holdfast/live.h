@@ -57,8 +57,11 @@ struct hf_live;
  * - rate_hz: 0 = the output's own.
  * - latency_ms: wished for; 0 = the output's default for uninterrupted sound.
  *
- * Errors: HF_E_DEVICE: no output, none or several of that name, or not at that rate (the message
- * lists the rates that it can open); HF_E_MEMORY. */
+ * A sound system that says nothing is waited for for 12 s, and for 6 s when there was an output
+ * before.
+ *
+ * Errors: HF_E_DEVICE: no output, none or several of that name, not at that rate (the message lists
+ * the rates that it can open), or no answer; HF_E_MEMORY. */
 enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int rate_hz,
                             double latency_ms, struct hf_diag *diag) HF_CHECKED;
 

@@ -2,19 +2,17 @@
 /* Invariants: the audio thread touches the atomic members and those of its block below only, and no
  * other thread touches that block while the stream runs. `silenced` goes from false
  * to true once; after that and once `inside` was seen false, `render` is never called again.
- * Closing a lost device may hang, so every stream that has run is closed by a thread of its own,
- * which frees the memory if nobody waits for it any more (`orphaned`). */
+ * Opening, starting and closing may hang, so each is done aside (live_aside); what is late there
+ * owns the memory from then on. */
 #include <holdfast/live.h>
 
-#include <pthread.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
-#include <holdfast/signals.h>
-
+#include "live_aside.h"
 #include "live_system.h"
 
 enum {
@@ -26,11 +24,13 @@ static const double SETTLE_S = 0.05;
 static const double STALE_S = 1.0;   /* so long without a heartbeat: lost */
 static const double STEP_S = 0.25;   /* the most that one look at the clock counts for */
 static const double ABANDON_S = 1.5; /* the longest wait for a lost device */
-static const double CYCLE_S = 0.3;   /* a server that lives has closed a stream by then */
-static const double LOOK_S = 0.01;
+static const double LEAST_S = 0.01;
+static const double CYCLE_S = 0.3; /* a server that lives has closed a stream by then */
 
-/* Outputs that were given up and are still closing: until they have, there can be no other. */
-static atomic_int closing;
+/* Until a server that says nothing is helped out, and until it is given up. At first it may be busy
+ * with a player that has crashed, for which a synchronous server waits for ten seconds. */
+static const struct hf_aside_patience first_patience = {11, 12}, next_patience = {3, 6};
+static bool opened_once;
 
 struct hf_live {
     PaStream *stream;
@@ -64,11 +64,13 @@ struct hf_live {
     double looked_s;    /* when that was */
     double unchanged_s; /* for how long it has not moved */
 
-    pthread_mutex_t mutex; /* of the four below */
-    pthread_cond_t over;
-    bool stream_closed;
-    bool closed;
-    bool orphaned;
+    char wanted[HF_LIVE_ADDRESS]; /* the output's name; "" for the default */
+    double latency_ms;
+    enum hf_status status; /* of opening */
+    struct hf_diag diag;
+    PaError error;   /* of starting */
+    bool unanswered; /* a cycle was given to it in place of the server's */
+    atomic_bool stream_closed;
     bool at_once; /* drop what is not heard yet */
 };
 
@@ -154,27 +156,22 @@ static enum hf_status refuse_rate(PaDeviceIndex device, const char *name, int ra
                    count ? list : "none of the common rates");
 }
 
-static enum hf_status open_output(struct hf_live *live, const char *output_name, int rate_hz,
-                                  double latency_ms, struct hf_diag *diag)
+/* The rest is what live_aside calls. */
+static enum hf_status open_output(struct hf_live *live, struct hf_diag *diag)
 {
     PaDeviceIndex device = paNoDevice;
-    enum hf_status status = hf_live_choose(output_name, &device, diag);
+    enum hf_status status = hf_live_choose(live->wanted[0] ? live->wanted : NULL, &device, diag);
     if (status != HF_OK)
         return status;
     const PaDeviceInfo *info = Pa_GetDeviceInfo(device);
     hf_live_name_of(device, live->name);
     hf_live_address_of(device, live->address);
-    live->rate_hz = rate_hz > 0 ? rate_hz : (int)info->defaultSampleRate;
-    PaStreamParameters parameters = hf_live_parameters(device, latency_ms / 1000);
+    live->rate_hz = live->rate_hz > 0 ? live->rate_hz : (int)info->defaultSampleRate;
+    PaStreamParameters parameters = hf_live_parameters(device, live->latency_ms / 1000);
     live->channels = parameters.channelCount;
-    sigset_t mask;
-    struct hf_live_hush hush = hf_live_hush_begin();
-    hf_signals_hold(&mask);
     PaError error =
         Pa_OpenStream(&live->stream, NULL, &parameters, live->rate_hz, paFramesPerBufferUnspecified,
                       paClipOff | paDitherOff, on_audio, live);
-    hf_signals_let(&mask);
-    hf_live_hush_end(hush);
     if (error == paInvalidSampleRate)
         return refuse_rate(device, live->name, live->rate_hz, diag);
     if (error != paNoError)
@@ -185,68 +182,112 @@ static enum hf_status open_output(struct hf_live *live, const char *output_name,
     return HF_OK;
 }
 
-/* Memory with its mutex and condition, the latter on the monotonic clock. */
-static struct hf_live *new_live(void)
+static void open_aside(void *subject)
 {
-    pthread_condattr_t attributes;
-    struct hf_live *live = calloc(1, sizeof *live);
-    if (!live || pthread_condattr_init(&attributes) != 0) {
-        free(live);
-        return NULL;
-    }
-    pthread_condattr_setclock(&attributes, CLOCK_MONOTONIC);
-    pthread_mutex_init(&live->mutex, NULL);
-    pthread_cond_init(&live->over, &attributes);
-    pthread_condattr_destroy(&attributes);
-    return live;
+    struct hf_live *live = subject;
+    live->status = hf_live_system_start(&live->diag);
+    if (live->status != HF_OK)
+        return;
+    live->status = open_output(live, &live->diag);
+    if (live->status != HF_OK)
+        hf_live_system_stop();
 }
 
-static void free_live(struct hf_live *live)
+static void start_aside(void *subject)
 {
-    pthread_cond_destroy(&live->over);
-    pthread_mutex_destroy(&live->mutex);
+    struct hf_live *live = subject;
+    live->error = Pa_StartStream(live->stream);
+}
+
+/* PortAudio's part for JACK would wait for ten minutes. */
+static void look_at_opening(void *subject)
+{
+    struct hf_live *live = subject;
+    live->unanswered = true;
+    hf_live_jack_cycle();
+}
+
+static void opened_late(void *subject)
+{
+    struct hf_live *live = subject;
+    if (live->status == HF_OK) {
+        Pa_CloseStream(live->stream);
+        Pa_Terminate();
+    }
     free(live);
+}
+
+static enum hf_status refuse_silence(struct hf_diag *diag)
+{
+    return hf_fail(diag, HF_E_DEVICE, "the sound system does not answer");
+}
+
+/* What came of it; `live` is gone when it is no success. */
+static enum hf_status opened(struct hf_live *live, enum hf_aside_end end, struct hf_diag *diag)
+{
+    if (end == HF_ASIDE_LATE)
+        return refuse_silence(diag);
+    if (end == HF_ASIDE_NOT_BEGUN) {
+        free(live);
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    }
+    if (live->status == HF_OK && live->unanswered) {
+        (void)hf_live_abandon(live);
+        return refuse_silence(diag);
+    }
+    enum hf_status status = live->status;
+    if (status != HF_OK) {
+        if (diag)
+            *diag = live->diag;
+        free(live);
+    }
+    return status;
 }
 
 enum hf_status hf_live_open(struct hf_live **out, const char *output_name, int rate_hz,
                             double latency_ms, struct hf_diag *diag)
 {
-    if (atomic_load(&closing) > 0)
+    if (hf_aside_is_busy())
         return hf_fail(diag, HF_E_DEVICE, "the sound output that was lost is still closing");
-    struct hf_live *live = new_live();
+    struct hf_live *live = calloc(1, sizeof *live);
     if (!live)
         return hf_fail(diag, HF_E_MEMORY, "out of memory");
-    enum hf_status status = hf_live_system_start(diag);
-    if (status == HF_OK) {
-        status = open_output(live, output_name, rate_hz, latency_ms, diag);
-        if (status != HF_OK)
-            hf_live_system_stop();
-    }
-    if (status == HF_OK)
-        *out = live;
-    else
-        free_live(live);
-    return status;
+    snprintf(live->wanted, sizeof live->wanted, "%s", output_name ? output_name : "");
+    live->rate_hz = rate_hz;
+    live->latency_ms = latency_ms;
+    live->hush.saved = -1;
+    struct hf_live_hush hush = hf_live_hush_begin();
+    enum hf_aside_end end = hf_aside_do(live, open_aside, look_at_opening, opened_late,
+                                        opened_once ? next_patience : first_patience);
+    hf_live_hush_end(hush);
+    enum hf_status status = opened(live, end, diag);
+    if (status != HF_OK)
+        return status;
+    *out = live;
+    opened_once = true;
+    return HF_OK;
 }
 
 enum hf_status hf_live_start(struct hf_live *live, hf_live_render render, void *context,
                              struct hf_diag *diag)
 {
+    const struct hf_aside_patience patience = {first_patience.look_s, 0};
     live->render = render;
     live->context = context;
-    sigset_t mask;
     struct hf_live_hush hush = hf_live_hush_begin();
-    hf_signals_hold(&mask);
-    PaError error = Pa_StartStream(live->stream);
-    hf_signals_let(&mask);
-    if (error != paNoError) {
-        hf_live_hush_end(hush);
-        return hf_fail(diag, HF_E_DEVICE, "'%s' can't be started: %s", live->name,
-                       hf_live_system_text(error));
+    enum hf_aside_end end = hf_aside_do(live, start_aside, look_at_opening, NULL, patience);
+    if (end == HF_ASIDE_DONE && live->error == paNoError && !live->unanswered) {
+        live->hush = hush;
+        live->started = true;
+        return HF_OK;
     }
-    live->hush = hush;
-    live->started = true;
-    return HF_OK;
+    hf_live_hush_end(hush);
+    live->started = end == HF_ASIDE_DONE && live->error == paNoError;
+    if (end != HF_ASIDE_DONE)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
+    return live->unanswered ? refuse_silence(diag)
+                            : hf_fail(diag, HF_E_DEVICE, "'%s' can't be started: %s", live->name,
+                                      hf_live_system_text(live->error));
 }
 
 /* ---- while it runs ---- */
@@ -341,80 +382,49 @@ static void wait_a_little(void)
     nanosleep(&(struct timespec){.tv_nsec = 2000000}, NULL);
 }
 
-/* The thread that closes. */
-static void *close_stream(void *argument)
+static void close_aside(void *subject)
 {
-    struct hf_live *live = argument;
+    struct hf_live *live = subject;
     if (live->started && live->at_once)
         Pa_AbortStream(live->stream);
     else if (live->started)
         Pa_StopStream(live->stream);
     Pa_CloseStream(live->stream);
-    pthread_mutex_lock(&live->mutex);
-    live->stream_closed = true;
-    pthread_mutex_unlock(&live->mutex);
+    atomic_store(&live->stream_closed, true);
     Pa_Terminate();
-    atomic_fetch_sub(&closing, 1);
-    pthread_mutex_lock(&live->mutex);
-    live->closed = true;
-    bool orphaned = live->orphaned;
-    pthread_cond_signal(&live->over);
-    pthread_mutex_unlock(&live->mutex);
-    if (orphaned)
-        free_live(live);
-    return NULL;
 }
 
-/* Signals are for the caller's threads. */
-static bool start_closing(struct hf_live *live)
+static void look_at_closing(void *subject)
 {
-    sigset_t mask;
-    pthread_t thread;
-    hf_signals_hold(&mask);
-    atomic_fetch_add(&closing, 1);
-    bool started = pthread_create(&thread, NULL, close_stream, live) == 0;
-    if (!started)
-        atomic_fetch_sub(&closing, 1);
-    hf_signals_let(&mask);
-    if (started)
-        pthread_detach(thread);
-    return started;
+    struct hf_live *live = subject;
+    if (live->at_once && !atomic_load(&live->stream_closed))
+        hf_live_jack_cycle();
 }
 
-/* Waits for that thread; false when it takes too long: then the memory is the thread's, since the
- * audio thread may still write to it. */
-static bool wait_for_closing(struct hf_live *live, const struct timespec *deadline)
+static double left_s(struct timespec deadline)
 {
-    struct timespec cycles = in_s(CYCLE_S);
-    pthread_mutex_lock(&live->mutex);
-    while (!live->closed && !is_past(*deadline)) {
-        struct timespec look = in_s(LOOK_S);
-        pthread_cond_timedwait(&live->over, &live->mutex, &look);
-        if (live->at_once && !live->stream_closed && is_past(cycles))
-            hf_live_jack_cycle();
-    }
-    bool closed = live->closed;
-    live->orphaned = !closed;
-    pthread_mutex_unlock(&live->mutex);
-    return closed;
+    struct timespec now = in_s(0);
+    double s =
+        (double)(deadline.tv_sec - now.tv_sec) + (double)(deadline.tv_nsec - now.tv_nsec) * 1e-9;
+    return s > LEAST_S ? s : LEAST_S;
 }
 
-/* Closes within `seconds`, or leaves it to the thread and returns false. */
+/* Closes within `seconds`, or leaves it to the thread and returns false: then the memory is the
+ * thread's, since the audio thread may still write to it. */
 static bool close_within(struct hf_live *live, bool at_once, double seconds)
 {
     struct timespec deadline = in_s(seconds);
-    bool hushed = live->started;
-    struct hf_live_hush hush = live->hush;
+    struct hf_live_hush hush = live->hush.saved >= 0 ? live->hush : hf_live_hush_begin();
     atomic_store(&live->silenced, true);
     while (atomic_load(&live->inside) && !is_past(deadline))
         wait_a_little();
     live->at_once = at_once;
-    bool closed = start_closing(live) && wait_for_closing(live, &deadline);
-    if (closed)
-        free_live(live);
-    if (hushed)
-        hf_live_hush_end(hush);
-    return closed;
+    struct hf_aside_patience patience = {CYCLE_S, left_s(deadline)};
+    enum hf_aside_end end = hf_aside_do(live, close_aside, look_at_closing, free, patience);
+    if (end == HF_ASIDE_DONE)
+        free(live);
+    hf_live_hush_end(hush);
+    return end == HF_ASIDE_DONE;
 }
 
 /* Waits until silence has followed what was rendered, for as long as it takes to be heard: not all

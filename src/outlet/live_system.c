@@ -12,6 +12,7 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <stdatomic.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -26,8 +27,12 @@ static int replace(int descriptor, int by)
     return result;
 }
 
+static atomic_bool hushed;
+
 struct hf_live_hush hf_live_hush_begin(void)
 {
+    if (atomic_exchange(&hushed, true))
+        return (struct hf_live_hush){-1}; /* whoever did it ends it */
     struct hf_live_hush hush = {fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, STDERR_FILENO + 1)};
     int nowhere = open("/dev/null", O_WRONLY | O_CLOEXEC);
     if (hush.saved >= 0 && (nowhere < 0 || replace(STDERR_FILENO, nowhere) < 0)) {
@@ -36,6 +41,8 @@ struct hf_live_hush hf_live_hush_begin(void)
     }
     if (nowhere >= 0)
         close(nowhere);
+    if (hush.saved < 0)
+        atomic_store(&hushed, false);
     return hush;
 }
 
@@ -45,6 +52,7 @@ void hf_live_hush_end(struct hf_live_hush hush)
         return;
     replace(STDERR_FILENO, hush.saved);
     close(hush.saved);
+    atomic_store(&hushed, false);
 }
 
 typedef void alsa_handler(const char *, int, const char *, int, const char *, ...);

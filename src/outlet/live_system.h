@@ -18,7 +18,8 @@ struct hf_live_hush {
     int saved;
 };
 
-/* Between these two, what is written to stderr is dropped. */
+/* Between these two, what is written to stderr is dropped, whichever thread writes it. Within
+ * another such pair they do nothing. */
 struct hf_live_hush hf_live_hush_begin(void);
 void hf_live_hush_end(struct hf_live_hush hush);
 

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # A player that is stopped for longer than the server's patience, and goes on; a server that lives
-# and has given the player up. JACK takes a read that a signal interrupts for the server's end, and
+# and has given the player up, or says nothing. JACK takes a read that a signal interrupts for the server's end, and
 # PortAudio ends the program where such a client is then closed.
 # shellcheck source=rig.sh
 . "$(dirname "$0")/rig.sh"
@@ -57,4 +57,12 @@ for kind in patient impatient; do
     done
     rig_stop
 done
+
+# A server that takes the connection and says nothing.
+rig_start
+kill -STOP "$server"
+status=0
+"$holdfast" play --rounds 1 </dev/null >"$work/out" 2>"$work/err" || status=$?
+refused() { cat "$work/err" && [ "$status" -eq 69 ] && [ "$(cat "$work/err")" = "holdfast: the sound system does not answer" ]; }
+ok a_server_that_says_nothing_is_not_waited_for_without_end refused
 rig_end
