@@ -99,6 +99,38 @@ ok 'settings: absolute is looked at' env XDG_CONFIG_HOME="$work/away" "$holdfast
 ok 'settings: relative is not' ends 66 env XDG_CONFIG_HOME=away "$holdfast" patches mine
 ok 'settings: empty is not' ends 66 env XDG_CONFIG_HOME= "$holdfast" patches mine
 
+# ---- records of one's own ----
+
+# Several sessions begin in the same second: more of them than seconds go by.
+each_has_its_own() {
+    local begun=$SECONDS runs=0
+    rm -rf home/.local
+    while [ $runs -lt 4 ] || [ $runs -le $((SECONDS - begun + 1)) ]; do
+        plays A=b || return 1
+        runs=$((runs + 1))
+    done
+    ls "$default"
+    [ "$(find "$default" -name '*.jsonl' -size +0 | wc -l)" -eq $runs ]
+}
+ok 'sessions that begin in one second have a record each' each_has_its_own
+over() { # a session with a journal that is there
+    cp made.jsonl lesson.jsonl
+    HASTY_KEYS=/dev/null ends 73 "$hasty" play --start now "${session[@]}" --journal lesson.jsonl
+    cmp made.jsonl lesson.jsonl
+}
+ok 'a record that was played is not written over' over
+
+# ---- nothing leaves the machine ----
+
+# What the program itself asks of the system (nm): no socket, no name of another machine, no program that
+# could. Libraries of sound have their own, for servers on this machine.
+own=$(nm -u "$build"/*/*.o 2>/dev/null | awk '$1 == "U" { print $2 }' | sort -u)
+asks_nobody() {
+    [ "$(wc -w <<<"$own")" -gt 100 ] || return 1
+    ! grep -xE 'socket|connect|sendto|sendmsg|getaddrinfo|gethostby.*|popen|system|execv?p?e?|posix_spawnp?|fork|vfork' <<<"$own"
+}
+ok 'it asks the system for no connection and no other program' asks_nobody
+
 # ---- names are no ways ----
 
 echo secret >home/.config/holdfast/secret.ini
