@@ -162,6 +162,19 @@ static void an_output_is_no_file_and_a_file_no_output(void **state)
     assert_int_equal(run_line("render|--rounds|1|--output|mine", false), USAGE);
 }
 
+static void a_list_without_its_quotes_is_written_out_with_them(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {"play|--held|C|E|G#", "play|hunt|--held|C|E|G#",
+                                        "play|C|E|G#", "render|--held|C|E|G#",
+                                        "sheet|--held|C|E|G#|-o|@a.html"};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        assert_int_equal(run_line(lines[i], false), USAGE);
+        if (!strstr(errors, "--held \"C E G#\""))
+            fail_msg("%s: %s", lines[i], errors);
+    }
+}
+
 static void a_replay_knows_nothing_of_choosing(void **state)
 {
     (void)state;
@@ -179,6 +192,7 @@ int main(void)
         TEST(a_kept_session_may_have_more_than_is_used),
         TEST(a_journal_has_it_all_and_replays),
         TEST(an_output_is_no_file_and_a_file_no_output),
+        TEST(a_list_without_its_quotes_is_written_out_with_them),
         TEST(a_replay_knows_nothing_of_choosing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

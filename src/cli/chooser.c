@@ -201,9 +201,8 @@ const char *chooser_help(const struct hf_request *request)
         return "1, 2, ... the one you are on   Enter, Page Down next   r, Left hear it\n"
                "s suggestion   p pause / resume   q leave   ? keys";
     if (request->practice == HF_PRACTICE_HUNT && in_german(request))
-        return "type notes, then Enter: German letters (with is or es; B is a semitone under H),\n"
-               "numbers 0 to 11, or frets   Backspace takes back; with nothing typed:\n"
-               "h hint (the note is H)   Left hear it again   p pause / resume   q leave   ? keys";
+        return "type German names (is, es; B is a semitone under H), numbers, frets; then Enter\n"
+               "with nothing typed: h hint (H: the note)   Left again   p pause   q leave   ? keys";
     if (request->practice == HF_PRACTICE_HUNT)
         return "type notes, then Enter: letters with # or b, numbers 0 to 11, or frets\n"
                "Backspace takes back; with nothing typed:   h hint   Left hear it again\n"

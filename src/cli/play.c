@@ -350,7 +350,7 @@ int hf_cli_play(const struct hf_cli_command *command, int argc, char **argv)
     if (status == HF_OK && s.resuming && (s.save || list.count > 1))
         status = hf_fail(&diag, HF_E_USAGE, "--resume takes one journal, or none for the newest");
     if (status == HF_OK)
-        status = play_list_check(&list, &diag);
+        status = play_list_check(&s, &list, &diag);
     if (status == HF_OK && s.save)
         status = play_list_save(&s, &list, &diag);
     else if (status == HF_OK)

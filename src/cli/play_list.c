@@ -19,18 +19,15 @@ static bool is_known(const char *name)
     return hf_request_is_practice(name) || saved_exists(name);
 }
 
-enum hf_status play_list_check(const struct play_list *list, struct hf_diag *diag)
+enum hf_status play_list_check(const struct session *s, const struct play_list *list,
+                               struct hf_diag *diag)
 {
-    char notes[HF_NOTES_TEXT] = "";
-    struct hf_notes read;
     for (int i = 0; list->count > 1 && i < list->count; i++) {
         if (is_known(list->names[i]))
             continue;
         hf_fail(diag, HF_E_USAGE, "\"%.60s\" is neither a practice nor a session kept with --save",
                 list->names[i]);
-        if (hf_cli_join(list->count, list->names, 0, notes, sizeof notes, NULL) == HF_OK &&
-            hf_notes_parse(notes, NULL, &read, NULL) == HF_OK && read.count > 0)
-            hf_advise(diag, "to hold these notes: --held \"%.80s\"", notes);
+        session_suggest_held(s, list->count, list->names, diag);
         return HF_E_USAGE;
     }
     return HF_OK;

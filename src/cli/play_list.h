@@ -16,7 +16,8 @@ struct play_list {
 };
 
 /* Several must all be practices or saved sessions. HF_E_USAGE. */
-enum hf_status play_list_check(const struct play_list *list, struct hf_diag *diag) HF_CHECKED;
+enum hf_status play_list_check(const struct session *session, const struct play_list *list,
+                               struct hf_diag *diag) HF_CHECKED;
 
 /* Keeps the options of the command line, and of the saved session that it may name, as `s->save`
  * says; once they have been found to make sense. Plays nothing. */

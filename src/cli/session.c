@@ -125,6 +125,7 @@ static enum hf_status look_ahead(void *self, int code, const char *text, struct 
     (void)diag;
     s->request.as_written = s->request.as_written || code == CODE_AS_WRITTEN;
     s->beside_held = s->beside_held || code == HF_OPT_HELD + 1;
+    s->held_said = code == HF_OPT_HELD + 1 ? text : s->held_said;
     s->beside_from = s->beside_from || code == HF_OPT_FROM + 1;
     s->save = code == CODE_SAVE ? text : s->save;
     s->resuming = s->resuming || code == CODE_RESUME;
@@ -197,6 +198,24 @@ static void suggest_held(const char *text, struct hf_diag *diag)
         hf_advise(diag, "to hold these notes: --held \"%.80s\"", text);
 }
 
+void session_suggest_held(const struct session *s, int count, char *const *words,
+                          struct hf_diag *diag)
+{
+    char all[HF_NOTES_TEXT];
+    struct hf_notes notes;
+    int length = snprintf(all, sizeof all, "%s", s->held_said ? s->held_said : "");
+    for (int i = 0; i < count && (size_t)length < sizeof all; i++)
+        if (!hf_request_is_practice(words[i]) && !saved_exists(words[i]))
+            length += snprintf(all + length, sizeof all - (size_t)length, "%s%s", length ? " " : "",
+                               words[i]);
+    bool fits = (size_t)length < sizeof all;
+    if (fits && hf_notes_parse(all, NULL, &notes, NULL) == HF_OK && notes.count > 0)
+        hf_advise(diag,
+                  s->held_said ? "a list is one word: --held \"%.80s\""
+                               : "to hold these notes: --held \"%.80s\"",
+                  all);
+}
+
 enum hf_status session_operands(struct session *s, const struct hf_cli_command *command, int argc,
                                 char **argv, int *first, bool *stop, struct hf_diag *diag)
 {
@@ -245,7 +264,9 @@ enum hf_status session_read_as(struct session *s, const struct hf_cli_command *c
         status = take_saved(s, operand, diag);
     } else if (status == HF_OK && operand) {
         status = hf_request_set(&s->request, HF_OPT_PRACTICE, operand, diag);
-        if (status == HF_E_USAGE)
+        if (status == HF_E_USAGE && s->held_said)
+            session_suggest_held(s, 1, &(char *){argv[first]}, diag);
+        else if (status == HF_E_USAGE)
             suggest_held(operand, diag);
     }
     if (status == HF_OK)
@@ -266,10 +287,8 @@ enum hf_status session_read(struct session *s, const struct hf_cli_command *comm
     if (status != HF_OK || *stop)
         return status;
     if (argc - first > 1) {
-        char notes[HF_NOTES_TEXT] = "";
         hf_fail(diag, HF_E_USAGE, "one practice at a time: \"%.60s\" is too many", argv[first + 1]);
-        if (hf_cli_join(argc, argv, first, notes, sizeof notes, NULL) == HF_OK)
-            suggest_held(notes, diag);
+        session_suggest_held(s, argc - first, argv + first, diag);
         return HF_E_USAGE;
     }
     return session_read_as(s, command, argc, argv, first < argc ? argv[first] : NULL, diag);

@@ -84,6 +84,7 @@ struct session {
     long share;                       /* --share, 0 without */
     const char *save;                 /* --save, NULL without */
     bool beside_held, beside_from;    /* --held, --from on the command line */
+    const char *held_said;            /* the former's text */
     bool asked[CODES];                /* what else stands there, by its code */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
     bool salvage;                     /* --salvage, of replay */
@@ -121,6 +122,11 @@ enum hf_status session_read_as(struct session *session, const struct hf_cli_comm
 /* Does the command line, looked at by session_operands, leave no room for this option of a saved
  * session? */
 bool session_overrules(const struct session *session, int code);
+
+/* Advises what to write where notes stand as operands: on their own, or behind --held, which takes
+ * a list as one word. */
+void session_suggest_held(const struct session *session, int count, char *const *words,
+                          struct hf_diag *diag);
 
 /* Refuses what would change nothing: of the command line of a session; and, of one that may write
  * files, in what is not written. HF_E_USAGE. */
