@@ -148,7 +148,7 @@ soak: $(BUILD)/tests/measure/measure $(MATRIX) $(TESTS)
 
 # Tests that run the program, some of them on a virtual clock.
 $(filter $(BUILD)/tests/test_cli_%,$(TESTS)): | $(PROGRAM)
-$(foreach name,played lost asked,$(BUILD)/tests/test_cli_$(name)): | $(BUILD)/tests/live/hasty
+$(foreach name,played lost asked reviewed edges,$(BUILD)/tests/test_cli_$(name)): | $(BUILD)/tests/live/hasty
 
 # What the lesson page judges, judged by the program.
 JUDGE = $(BUILD)/tests/lesson/judge

@@ -39,6 +39,7 @@ enum { RUN_ARGS = 40, RUN_SECONDS = 120, RUN_TEXT = 1 << 16 };
 static struct {
     const char *in, *out;            /* files; NULL: /dev/null, the scratch directory's */
     bool no_in, no_out, no_err;      /* without that stream */
+    bool homeless;                   /* no HOME, no XDG directories */
     const char *locale;              /* LC_ALL */
     rlim_t file_bytes, memory_bytes; /* 0: no limit */
 } run_with;
@@ -84,6 +85,9 @@ static inline void run_environment(void)
     setenv("HOME", scratch_directory, 1);
     setenv("XDG_STATE_HOME", scratch("state"), 1);
     setenv("XDG_CONFIG_HOME", scratch("config"), 1);
+    static const char *const homes[] = {"HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"};
+    for (int i = 0; run_with.homeless && i < 3; i++)
+        unsetenv(homes[i]);
     if (run_with.locale)
         setenv("LC_ALL", run_with.locale, 1);
     else

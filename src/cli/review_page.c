@@ -44,14 +44,14 @@ static bool came(const struct review_row *row)
     return row->cell && (row->cell->cued > 0 || row->cell->found > 0);
 }
 
-/* "today", "yesterday", "5 days ago", "never" */
+/* When one that came did so: "today", "yesterday", "5 days ago". */
 static const char *ago_text(const struct review_row *row, int32_t today, char text[32])
 {
     int32_t days = hf_review_days_since(row->cell, today);
     if (days > 1)
         snprintf(text, 32, "%d days ago", (int)days);
     else
-        snprintf(text, 32, "%s", days < 0 ? "never" : days == 0 ? "today" : "yesterday");
+        snprintf(text, 32, "%s", days == 0 ? "today" : "yesterday");
     return text;
 }
 
@@ -83,7 +83,7 @@ static void print_cell(const struct review_row *row, bool colour, bool last)
     char text[32];
     char sign = hf_review_sign(row->cell);
     uint32_t marked = row->cell ? row->cell->got + row->cell->missed : 0;
-    if (!row->cell || !came(row))
+    if (!came(row))
         snprintf(text, sizeof text, "  never");
     else if (marked == 0)
         snprintf(text, sizeof text, "%c x%u", sign, row->cell->cued);
@@ -356,8 +356,6 @@ static void print_figures(const struct review_asked *asked, const struct review_
                  hf_review_quantile(cell, 0.25), hf_review_quantile(cell, 0.75));
     printf("%c %-19.19s %5u  %-17s %-17s %s\n", hf_review_sign(cell), pair_text(asked, row, pair),
            cell->cued, rate, answers, review_date_text(cell->last_day, date));
-    if (!asked->detail)
-        return;
     struct hf_paragraph p;
     hf_paragraph_begin(&p, 4, "");
     print_counts(&p, cell->ways, HF_REVIEW_WAYS, way_word);
