@@ -65,7 +65,7 @@ static void a_record_is_never_written_over(void **state)
 static void each_session_has_a_record_of_its_own(void **state)
 {
     (void)state;
-    char directory[512], name[512], taken[600];
+    char directory[128], name[128], taken[160];
     snprintf(directory, sizeof directory, "%s", scratch("state"));
     mkdir(directory, 0700);
     snprintf(directory, sizeof directory, "%s", scratch("state/holdfast"));
@@ -87,7 +87,7 @@ static void each_session_has_a_record_of_its_own(void **state)
     LINES("Record: */state/holdfast/2*-3.jsonl", "Today:  0:0* in 1 session;");
     DIR *listed = opendir(directory);
     for (struct dirent *entry; (entry = readdir(listed));) {
-        snprintf(taken, sizeof taken, "state/holdfast/%.255s", entry->d_name);
+        snprintf(taken, sizeof taken, "state/holdfast/%.99s", entry->d_name);
         remove(scratch(taken));
     }
     closedir(listed);
