@@ -91,6 +91,21 @@ static void a_page_fits_a_terminal(void **unused)
 
 /* derived: the script: 50 tries of D Eb A, every fifth got; 0.2 by Wilson's formula at 10: 0.06 to
  * 0.51 */
+/* One mark, and that got: nothing is weak. */
+static void what_came_every_time_is_not_called_weak(void **unused)
+{
+    (void)unused;
+    practise("1.jsonl", days_ago(1), 0, 2, 0);
+    assert_int_equal(run("review"), 0);
+    assert_null(strstr(output, "Weakest"));
+    practise("2.jsonl", days_ago(1), 1, 2, 3);
+    assert_int_equal(run("review"), 0);
+    const char *weakest = strstr(output, "Weakest");
+    assert_non_null(weakest);
+    assert_non_null(strstr(weakest, "got 1 of 2"));
+    assert_null(strstr(weakest, "got 2 of 2"));
+}
+
 static void the_page_names_the_weakest_first(void **unused)
 {
     (void)unused;
@@ -269,6 +284,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST(a_page_fits_a_terminal),
+        TEST(what_came_every_time_is_not_called_weak),
         TEST(the_page_names_the_weakest_first),
         TEST(json_has_the_shape_of_the_contract),
         TEST(csv_has_a_row_for_each),

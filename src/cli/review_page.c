@@ -141,13 +141,20 @@ static int compare_ranked(const void *a, const void *b)
     return one->row < other->row ? -1 : 1; /* in one array */
 }
 
+/* Among its last marks. */
+static bool has_miss(const struct hf_review_cell *cell)
+{
+    return cell->recent != (1u << cell->recent_count) - 1;
+}
+
 static void print_weakest(const struct review_asked *asked, const struct review_row *rows,
                           size_t count)
 {
     struct ranked ranked[REVIEW_TRIADS * REVIEW_SIX];
     size_t marked = 0;
-    for (size_t i = 0; i < count; i++)
-        if (rows[i].cell && rows[i].cell->recent_count > 0)
+    for (size_t i = 0; i < count;
+         i++) /* what came every time is not weak, however seldom that was */
+        if (rows[i].cell && has_miss(rows[i].cell))
             ranked[marked++] = (struct ranked){&rows[i], 1 - hf_review_lower(rows[i].cell)};
     if (marked > 0)
         qsort(ranked, marked, sizeof ranked[0], compare_ranked);

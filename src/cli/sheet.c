@@ -50,9 +50,13 @@ static enum hf_status check_file(const char *path, struct hf_diag *diag)
 /* What a page can't do is refused, not left out. */
 static enum hf_status check_request(const struct hf_request *request, struct hf_diag *diag)
 {
-    if (request->practice != HF_PRACTICE_IMPROVISE && !hf_request_chooses(request))
-        return hf_fail(diag, HF_E_USAGE, "a page of %s is not built yet",
-                       request->text[HF_OPT_PRACTICE]);
+    if (request->practice != HF_PRACTICE_IMPROVISE && !hf_request_chooses(request)) {
+        hf_fail(diag, HF_E_USAGE, "a page of %s is not built yet", request->text[HF_OPT_PRACTICE]);
+        hf_advise(diag, request->practice == HF_PRACTICE_EAR
+                            ? "for cues by ear, which the student marks: sheet --cue ear"
+                            : "choose one of: improvise, roam, hunt");
+        return HF_E_USAGE;
+    }
     if (request->unfold.size > 0 || request->fading || request->tick)
         return hf_fail(diag, HF_E_USAGE, "a page does not %s",
                        request->unfold.size > 0 ? "unfold a chord: leave out --unfold"
