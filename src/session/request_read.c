@@ -119,8 +119,7 @@ static enum hf_status read_real(const char *key, const char *text, double low, d
     case HF_NUMBER_RANGE:
         return hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is outside %g to %g%s", key, text, low, high,
                        unit);
-    case HF_NUMBER_MALFORMED:
-        break;
+    case HF_NUMBER_MALFORMED:;
     }
     return hf_fail(diag, HF_E_USAGE, "%s \"%.60s\" is not a number from %g to %g%s", key, text, low,
                    high, unit);
@@ -475,9 +474,7 @@ enum hf_status request_read_option(struct hf_request *r, enum hf_option key, con
     case HF_OPT_CHORDS:
     case HF_OPT_CUE_PATCH:
     case HF_OPT_LABEL:
-        return read_line(name, text, diag);
-    case HF_OPTIONS:
-        break;
+    case HF_OPTIONS:;
     }
-    return hf_fail(diag, HF_E_BUG, "no such option");
+    return read_line(name, text, diag);
 }
