@@ -153,7 +153,8 @@ $(foreach name,played lost asked reviewed edges,$(BUILD)/tests/test_cli_$(name))
 # What the lesson page judges, judged by the program.
 JUDGE = $(BUILD)/tests/lesson/judge
 
-tests: $(TESTS) $(LIVE) $(PICTURE) $(STEP) $(MATRIX) $(JUDGE)
+live-helpers: $(LIVE)
+tests: $(TESTS) live-helpers $(PICTURE) $(STEP) $(MATRIX) $(JUDGE)
 
 # What is missing is installed first; then make starts anew, to find the libraries.
 try:
@@ -161,9 +162,13 @@ try:
 	$(MAKE) -j$$(nproc) all
 	.ci/try $(PROGRAM) $(BUILD)
 
+# check-all is the same and, beside it, the suite under sanitizers (.ci/check says how).
 check:
 	.ci/deps test
 	$(MAKE) -j$$(nproc) check-built
+
+check-all: all tests asan-tests tsan-tests
+	BUILD=$(BUILD) .ci/check $(TESTS) $(SCRIPTS) $(ASAN_TESTS) $(TSAN_TESTS)
 
 check-built: all tests
 	BUILD=$(BUILD) .ci/check $(TESTS) $(SCRIPTS)
@@ -173,12 +178,21 @@ BENCH = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 bench: $(PROGRAM) $(BENCH)
 	@for script in tests/bench/*.sh; do BUILD=$(BUILD) bash $$script || exit 1; done
 
-# The whole suite under the address and undefined-behaviour sanitizers.
-SANITIZE = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow \
-           -fno-sanitize-recover=all
-asan:
+# The suite under the address and undefined-behaviour sanitizers, and what is played live under the
+# thread sanitizer; a build of each.
+SANITIZE   = -O1 -g -fno-omit-frame-pointer
+ASAN_FLAGS = $(SANITIZE) -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
+TSAN_FLAGS = $(SANITIZE) -fsanitize=thread
+ASAN_TESTS = $(TESTS:$(BUILD)/%=$(BUILD)/asan/%) $(addsuffix :$(BUILD)/asan,tests/test_customs.sh)
+TSAN_TESTS = $(patsubst %,tests/live/test_%.sh:$(BUILD)/tsan,play hands lost)
+asan-tests:
+	$(MAKE) BUILD=$(BUILD)/asan CI= CFLAGS="$(ASAN_FLAGS)" all $(TESTS:$(BUILD)/%=$(BUILD)/asan/%)
+tsan-tests:
+	$(MAKE) BUILD=$(BUILD)/tsan CI= CFLAGS="$(TSAN_FLAGS)" all live-helpers
+asan tsan:
 	.ci/deps test
-	$(MAKE) BUILD=$(BUILD)/asan -j$$(nproc) CFLAGS="$(SANITIZE)" check-built
+	$(MAKE) -j$$(nproc) $@-tests
+	BUILD=$(BUILD) .ci/check $(if $(filter asan,$@),$(ASAN_TESTS),$(TSAN_TESTS))
 
 # Every reader of text from outside against what a fuzzer thinks of, FUZZ seconds each. What it finds
 # lies in $(BUILD)/fuzz; what has once been found, in tests/fuzz/seeds.
@@ -254,7 +268,7 @@ clean:
 	rm -rf $(BUILD)
 
 
-.PHONY: all tests fuzz fuzzers measure matrix soak try check check-built bench asan coverage analyze headers format-check install uninstall deb clean
+.PHONY: all tests live-helpers fuzz fuzzers measure matrix soak try check check-all check-built bench asan tsan asan-tests tsan-tests coverage analyze headers format-check install uninstall deb clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(BUILD)/cli/main.d $(TESTS:=.d) $(LIVE:=.d) $(PICTURE:=.d) $(STEP:=.d) $(BENCH:=.d)
 -include $(MEASURES:tests/%.c=$(BUILD)/tests/%.d)

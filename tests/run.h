@@ -21,7 +21,7 @@
 
 #include "scratch.h"
 
-enum { RUN_ARGS = 40, RUN_SECONDS = 120, RUN_TEXT = 1 << 16 };
+enum { RUN_ARGS = 40, RUN_SECONDS = 400, RUN_TEXT = 1 << 16 };
 
 /* Under the address sanitizer a limit of memory can't be set. */
 #if defined(__SANITIZE_ADDRESS__)

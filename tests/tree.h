@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * tree: what a directory holds, with all below it, in memory: to see what a run of the program
- * changed, and to put it back. Files only; directories come and go with them.
+ * changed, and to put it back. Files, and how many directories; these come and go with them.
  *
  * For one test program; define _XOPEN_SOURCE 700 before the first include. A tree owns its files
  * (tree_free).
@@ -25,7 +25,7 @@ struct tree_file {
 
 struct tree {
     struct tree_file files[TREE_FILES];
-    int count;
+    int count, directories;
 };
 
 static struct tree *tree_taken; /* for nftw, which has no argument of ours */
@@ -37,12 +37,13 @@ static inline void tree_free(struct tree *tree)
         free(tree->files[i].path);
         free(tree->files[i].bytes);
     }
-    tree->count = 0;
+    tree->count = tree->directories = 0;
 }
 
 static int tree_visit(const char *path, const struct stat *there, int kind, struct FTW *where)
 {
     (void)where;
+    tree_taken->directories += kind == FTW_D;
     if (kind != FTW_F || !S_ISREG(there->st_mode))
         return 0;
     assert_true(tree_taken->count < TREE_FILES);
@@ -82,6 +83,15 @@ static inline bool tree_same(const struct tree_file *a, const struct tree_file *
     if (!a || !b)
         return a == b;
     return a->length == b->length && memcmp(a->bytes, b->bytes, a->length) == 0;
+}
+
+/* Both hold the same. */
+static inline bool tree_equal(const struct tree *a, const struct tree *b)
+{
+    bool equal = a->count == b->count && a->directories == b->directories;
+    for (int i = 0; i < a->count && equal; i++)
+        equal = tree_same(&a->files[i], tree_find(b, a->files[i].path));
+    return equal;
 }
 
 static int tree_drop(const char *path, const struct stat *there, int kind, struct FTW *where)
