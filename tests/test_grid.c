@@ -280,7 +280,7 @@ static void all_six_are_in_view(void **state)
     for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
         grid_draw(&scene, sizes[s][0], sizes[s][1], false, &grid);
         for (int i = 0; i < 6; i++) {
-            char key[4] = {(char)('1' + i), ' ', ' ', 0};
+            char key[3] = {(char)('1' + i), ' ', 0};
             assert_true(has_text(&grid, key));
         }
         assert_true(rows_of(&grid, GRID_NOTES) >= 7); /* the chosen one stays large */
@@ -328,8 +328,8 @@ static bool is_block(const struct grid *g, int row, int col, enum grid_style sty
            (cell->code == 0x2580 || cell->code == 0x2584 || cell->code == 0x2588);
 }
 
-/* Without colours "PLAY" over "F" would be one shape: whatever the size, what to do and the notes
- * have a row between them. */
+/* Without colours "PLAY" over "F" would be one shape, and so would "F" over the bar: whatever the
+ * size, what to do and the notes have a row between them, and the bar leaves half a one. */
 static void letters_never_touch(void **state)
 {
     (void)state;
@@ -343,6 +343,11 @@ static void letters_never_touch(void **state)
                 for (int col = 0; col < 40; col++)
                     assert_false(is_block(&grid, row, col, GRID_WORD) &&
                                  is_block(&grid, row + 1, col, GRID_NOTES));
+            for (int col = 0; col < 40; col++)
+                assert_false(is_block(&grid, rows - 2, col, GRID_NOTES) &&
+                             grid.cells[(rows - 1) * 40 + col].style == GRID_TIME &&
+                             code_at(&grid, rows - 1, col) != 0x2584 &&
+                             code_at(&grid, rows - 1, col) != 0x2596);
         }
 }
 
@@ -407,15 +412,16 @@ static void parts_of_a_line_are_whole(void **state)
     }
 }
 
-/* The six notes of sight stand in letters, in a line or two or in their list, whatever they are. */
+/* The six notes of sight stand in letters, in two lines or in their list, whatever they are; where
+ * the list has letters, nothing says the same once more. */
 static void a_chord_in_sight_is_in_letters(void **state)
 {
     (void)state;
     static const char *const chords[][6] = {{"C", "F", "F#", "G", "A", "C#"},
                                             {"G#", "D", "E", "A", "B", "Eb"},
                                             {"F#", "Bb", "Eb", "G#", "C#", "D"}};
-    static const int sizes[][2] = {{12, 40}, {18, 60}, {24, 40}, {24, 80}, {50, 132}};
-    for (int i = 0; i < 3 * 5; i++) {
+    static const int sizes[][2] = {{12, 40}, {18, 40}, {18, 60}, {24, 40}, {24, 80}, {50, 132}};
+    for (int i = 0; i < 3 * 6; i++) {
         struct scene scene = find_scene();
         scene.practice = HF_PRACTICE_SIGHT;
         scene.large[0] = scene.held[0] = 0;
@@ -426,7 +432,10 @@ static void a_chord_in_sight_is_in_letters(void **state)
             scene_add(&scene, (char)('1' + n), chords[i % 3][n], SCENE_RIGHT);
         }
         grid_draw(&scene, sizes[i / 3][0], sizes[i / 3][1], false, &grid);
-        assert_true(rows_of(&grid, GRID_NOTES) >= 3 || rows_of(&grid, GRID_RIGHT) >= 3);
+        int chord = rows_of(&grid, GRID_NOTES), list = rows_of(&grid, GRID_RIGHT);
+        assert_true(sizes[i / 3][0] == 12 ? chord >= 6 : list >= 7 && chord <= 0);
+        if (sizes[i / 3][0] == 24 && sizes[i / 3][1] == 80)
+            assert_true(list >= 13); /* derived: two lines of letters of six rows, and a gap */
     }
 }
 
@@ -454,9 +463,12 @@ static void few_rows_show_what_is_typed_and_told(void **state)
     grid_draw(&scene, 12, 40, false, &grid);
     assert_true(has_text(&grid, "d eb_"));
     scene.practice = HF_PRACTICE_SIGHT;
-    snprintf(scene.under, sizeof scene.under, "no 6-Z17 but 6-18");
+    snprintf(scene.under, sizeof scene.under, "no 6-Z17 but 6-18: C# E A (037) + D G G#");
     grid_draw(&scene, 12, 40, false, &grid);
-    assert_true(has_text(&grid, "no 6-Z17 but 6-18"));
+    assert_true(has_text(&grid, "no 6-Z17 but 6-18 ")); /* of the rest there would be half */
+    grid_draw(&scene, 18, 40, false, &grid);
+    assert_true(has_text(&grid, "no 6-Z17 but 6-18: C# E A (037) + D G"));
+    assert_memory_equal(row_text(&grid, 15), " G# ", 4);
 }
 
 /* A chord that is not told yet: its frame shows where to look, and no finger differs from another.

@@ -202,7 +202,7 @@ static void a_step_hides_its_notes_until_they_sound(void **state)
     assert_status(&show, 13, "play  Eb4 A4 D5    next class in 0:01");
     assert_status(&show, 15,
                   "find  037 (3-11, major or minor triad) in the chord    sound in 0:03");
-    assert_status(&show, 19, "play  C4 E4 A4   037, 2 of 2    next class in 0:01");
+    assert_status(&show, 19, "play  C4 E4 A4   037, place 2 of 2    next class in 0:01");
     struct scene scene;
     scene_at(&show.of, 15 * RATE, &scene);
     assert_null(scene.adding);
@@ -214,7 +214,7 @@ static void a_step_hides_its_notes_until_they_sound(void **state)
     step.hear = 24 * RATE;
     step.end = 26 * RATE;
     assert_ok(hf_timeline_apply(&timeline, &step, NULL));
-    assert_status(&show, 25, "play  C4 E4 A4   037, 2 of 2    end in 0:01");
+    assert_status(&show, 25, "play  C4 E4 A4   037, place 2 of 2    end in 0:01");
     hf_timeline_deinit(&timeline);
 }
 

@@ -60,21 +60,33 @@ static void place_list(const struct scene *scene, struct layout *l)
     l->middle.rows -= rows;
 }
 
-/* The chord of sight is in its list, too: where its letters have no room over that, the list has
- * them, and all of the place. */
+/* The chord of sight, whose list has its names too. */
+static bool is_chord(const struct scene *scene)
+{
+    return scene->practice == HF_PRACTICE_SIGHT && scene->count && scene->items[0].names[0];
+}
+
+/* Where the list of such a chord can be in letters, it has all of the place. */
 static void prefer_list(const struct scene *scene, struct layout *l)
 {
     struct grid_area whole = l->middle;
-    if (scene->practice != HF_PRACTICE_SIGHT || !scene->count || !scene->items[0].names[0] ||
-        letters_width(LETTERS_WORDS, scene->large, LETTERS_WORDS_ROWS) <= l->middle.cols ||
-        l->middle.rows >= 2 * LETTERS_WORDS_ROWS)
+    if (!is_chord(scene))
         return;
     whole.rows += l->list.rows;
-    int rows = grid_list_rows(&whole, scene); /* more than the three that words take: letters */
-    if (rows < LETTERS_WORDS_ROWS + 1 || rows > whole.rows)
+    if (!grid_list_letters(&whole, scene))
         return;
     l->list = whole;
     l->middle.rows = 0;
+}
+
+enum { UNDER = 3, OVER = 2 }; /* rows of the lines and a gap; of the first line and a gap */
+
+/* Has such a list letters only where what to do has none? */
+static bool is_crowded(const struct scene *scene, int rows, int cols)
+{
+    struct grid_area small = {0, 0, rows - 1 - UNDER - OVER - LETTERS_WORDS_ROWS - 1, cols};
+    struct grid_area large = {0, 0, rows - 1 - UNDER - OVER, cols};
+    return is_chord(scene) && !grid_list_letters(&small, scene) && grid_list_letters(&large, scene);
 }
 
 static struct layout lay_out(const struct scene *scene, int rows, int cols)
@@ -82,12 +94,13 @@ static struct layout lay_out(const struct scene *scene, int rows, int cols)
     struct layout l = {.wide = cols >= WIDE, .tall = rows >= TALL};
     l.words_rows = rows >= 36 ? rows / 24 * LETTERS_WORDS_ROWS : LETTERS_WORDS_ROWS;
     /* whole multiples keep the strokes even */
-    if (!l.tall && scene->count)
+    if (scene->count && (!l.tall || is_crowded(scene, rows, cols)))
         l.words_rows = 0; /* the list needs the place */
     l.counts = l.tall ? 0 : l.words_rows;
-    l.top = (struct grid_area){l.tall ? 2 : 0, 1, l.words_rows, cols - 2};
+    l.top = (struct grid_area){l.tall ? OVER : 0, 1, l.words_rows, cols - 2};
     l.bar = rows - 1;
-    int first = l.top.row + l.top.rows + 1, last = l.bar - (l.tall ? 3 : 0);
+    int first = l.top.row + (l.words_rows || !l.tall ? l.words_rows + 1 : 0);
+    int last = l.bar - (l.tall ? UNDER : 0);
     l.lines = l.tall ? last : 0;
     l.middle = (struct grid_area){first, 0, last - first, cols};
     if (l.wide)
@@ -186,6 +199,9 @@ static void draw_counts(struct grid *grid, const struct layout *l, const struct 
     }
     if (needs_words(l, scene)) {
         keep_parts(scene->under, end - col, text);
+        char *details = strstr(text, ": ");
+        if (details && grid_text_width(text) > end - col)
+            *details = 0;
         grid_text(grid, row, col, end, text, GRID_TEXT);
         return;
     }
@@ -357,8 +373,12 @@ static void draw_lines(struct grid *grid, const struct layout *l, const struct s
     bool fits = grid_text_width(scene->under) <= l->middle.cols;
     char under[SCENE_TEXT];
     keep_parts(scene->under, whole.cols, under);
-    put_middle(grid, fits ? &l->middle : &whole, l->lines, under, GRID_TEXT);
     int col = 1;
+    if (grid_text_width(under) > whole.cols && !scene->remark[0]) {
+        draw_remark(grid, l->lines, end, under);
+        return;
+    }
+    put_middle(grid, fits ? &l->middle : &whole, l->lines, under, GRID_TEXT);
     if (scene->remark[0])
         col = draw_remark(grid, l->lines + 1, end, scene->remark);
     else if (!l->wide && scene->next[0]) {
@@ -400,7 +420,11 @@ static void draw_bar_line(struct grid *grid, const struct layout *l, const struc
     }
     if (!scene->has_bar || end - col < 4)
         return;
-    grid_bar(grid, l->bar, col, end - col, scene->left, scene->stands ? GRID_QUIET : GRID_TIME);
+    enum grid_style style = scene->stands ? GRID_QUIET : GRID_TIME;
+    if (l->tall)
+        grid_bar(grid, l->bar, col, end - col, scene->left, style);
+    else
+        grid_bar_low(grid, l->bar, col, end - col, scene->left, style);
     int mark = (int)(scene->change * (end - col) + 0.5);
     if (mark > 0 && mark < end - col) /* down to here, then the name or the sound comes */
         grid_put(grid, l->bar, col + mark, 0x2502, GRID_TEXT);
@@ -432,8 +456,9 @@ static uint32_t plain_code(uint32_t code)
     static const struct {
         uint32_t code;
         char plain;
-    } rows[] = {{0x2588, '#'}, {0x2580, '"'}, {0x2584, 'm'}, {0x2502, '|'}, {0x2500, '-'},
-                {0x25b6, '>'}, {0x2713, '+'}, {0x2717, 'x'}, {0x25cf, 'o'}, {0x25cb, 'o'}};
+    } rows[] = {{0x2588, '#'}, {0x2580, '"'}, {0x2584, 'm'}, {0x2596, 'm'},
+                {0x2502, '|'}, {0x2500, '-'}, {0x25b6, '>'}, {0x2713, '+'},
+                {0x2717, 'x'}, {0x25cf, 'o'}, {0x25cb, 'o'}};
     if (code < 0x7f)
         return code;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)

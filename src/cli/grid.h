@@ -67,10 +67,18 @@ int grid_text_width(const char *text);
 /* A bar of a row: `share` of it (0 to 1) is filled, to an eighth of a cell. */
 void grid_bar(struct grid *grid, int row, int col, int cols, double share, enum grid_style style);
 
+/* The same in the lower half of its cells, to half a cell, so that letters over it keep their feet.
+ */
+void grid_bar_low(struct grid *grid, int row, int col, int cols, double share,
+                  enum grid_style style);
+
 /* The list, in letters as large as the area allows, else in words; and the rows that it needs
  * there. */
 void grid_list(struct grid *grid, struct grid_area area, const struct scene *scene);
 int grid_list_rows(const struct grid_area *area, const struct scene *scene);
+
+/* How high its letters are there; 0: words. */
+int grid_list_letters(const struct grid_area *area, const struct scene *scene);
 
 /* What the scene's shape takes as a frame, of single or double size, zeros where it has none; and
  * the frame, at the area's upper left. */

@@ -67,6 +67,20 @@ void grid_bar(struct grid *grid, int row, int col, int cols, double share, enum 
     }
 }
 
+void grid_bar_low(struct grid *grid, int row, int col, int cols, double share,
+                  enum grid_style style)
+{
+    int halves = (int)(share * cols * 2 + 0.5);
+    for (int i = 0; i < cols; i++) {
+        int here = halves - 2 * i;
+        grid_put(grid, row, col + i,
+                 here >= 2  ? 0x2584
+                 : here > 0 ? 0x2596
+                            : 0x2500,
+                 here > 0 ? style : GRID_QUIET);
+    }
+}
+
 /* ---- the list -------------------------------------------------------------------------------- */
 
 static enum grid_style item_style(const struct scene_item *item)
@@ -100,7 +114,9 @@ static uint32_t item_sign(const struct scene_item *item)
                                        : ' ';
 }
 
-enum { SIGN_COLS = 4 }; /* of the key, a space, the sign and a space */
+/* Columns before an entry: in words of the key, a space, the sign and a space; letters have the
+ * sign under the key. */
+enum { SIGN_COLS = 4, SIGN_COLS_LETTERS = 2 };
 
 /* Columns that the widest entry takes, its letters so high; 0: in words. */
 static int item_width(const struct scene *scene, int rows)
@@ -111,7 +127,7 @@ static int item_width(const struct scene *scene, int rows)
         int width = rows ? letters_width(LETTERS_WORDS, names, rows) : grid_text_width(names);
         widest = width > widest ? width : widest;
     }
-    return widest + SIGN_COLS;
+    return widest + (rows ? SIGN_COLS_LETTERS : SIGN_COLS);
 }
 
 static bool in_letters(const struct scene *scene)
@@ -129,11 +145,14 @@ static void draw_item(struct grid *grid, int row, int col, int end, int rows,
     int middle = row + rows / 2;
     if (item->key)
         grid_put(grid, middle, col, (uint32_t)(unsigned char)item->key, GRID_TEXT);
+    if (rows) {
+        grid_put(grid, middle + 1, col, item_sign(item), style);
+        letters_draw(grid, LETTERS_WORDS, item_names(item), rows, row, col + SIGN_COLS_LETTERS,
+                     style);
+        return;
+    }
     grid_put(grid, middle, col + 2, item_sign(item), style);
-    if (rows)
-        letters_draw(grid, LETTERS_WORDS, item_names(item), rows, row, col + SIGN_COLS, style);
-    else
-        grid_text(grid, row, col + SIGN_COLS, end, item_names(item), style);
+    grid_text(grid, row, col + SIGN_COLS, end, item_names(item), style);
 }
 
 /* The greatest letters that let the list fit in so many columns of entries; 0: words. */
@@ -173,15 +192,23 @@ int grid_list_rows(const struct grid_area *area, const struct scene *scene)
     return form.rows ? form.lines * (form.rows + 1) - 1 : form.lines;
 }
 
+int grid_list_letters(const struct grid_area *area, const struct scene *scene)
+{
+    return area->rows > 0 ? form_list(scene, area).rows : 0;
+}
+
 void grid_list(struct grid *grid, struct grid_area area, const struct scene *scene)
 {
     struct list_form form = form_list(scene, &area);
     int step = form.rows ? form.rows + 1 : 1, width = area.cols / form.columns;
     int space = area.rows - grid_list_rows(&area, scene);
     int inset = (width - item_width(scene, form.rows)) / 2;
+    bool across = form.columns > form.lines; /* read as lines are, else down the columns */
     for (int i = 0; i < scene->count; i++) {
-        int col = area.col + i / form.lines * width;
-        int row = area.row + (space > 0 ? (space + 1) / 2 : 0) + i % form.lines * step;
+        int column = across ? i % form.columns : i / form.lines;
+        int line = across ? i / form.columns : i % form.lines;
+        int col = area.col + column * width;
+        int row = area.row + (space > 0 ? (space + 1) / 2 : 0) + line * step;
         if (row < area.row + area.rows)
             draw_item(grid, row, col + (inset > 0 ? inset : 0), col + width, form.rows,
                       &scene->items[i]);

@@ -40,9 +40,11 @@ char *steps_asked(const struct hf_record *step, char text[STEPS_TEXT])
 
 char *steps_heard(const struct hf_record *step, char text[STEPS_TEXT])
 {
-    char pitches[NOTES_TEXT], prime[HF_PCSET_TEXT];
-    snprintf(text, STEPS_TEXT, "%.100s   %s, %d of %d", say_pitches(step, pitches),
-             hf_pcset_format(hf_setclass_of(step->pcs)->prime, prime), step->which, step->of);
+    char pitches[NOTES_TEXT], prime[HF_PCSET_TEXT], place[32] = "its only place";
+    if (step->of > 1)
+        snprintf(place, sizeof place, "place %d of %d", step->which, step->of);
+    snprintf(text, STEPS_TEXT, "%.100s   %s, %s", say_pitches(step, pitches),
+             hf_pcset_format(hf_setclass_of(step->pcs)->prime, prime), place);
     return text;
 }
 
@@ -59,8 +61,8 @@ void steps_describe(const struct hf_timeline_cue *cue, bool heard, struct scene 
     } else {
         hf_pcset_format(hf_setclass_of(step->pcs)->prime, prime); /* "014" is what is asked for */
         snprintf(scene->large, SCENE_NAMES, "%s", prime);
-        snprintf(scene->under, SCENE_TEXT, "%s in the chord, %d of %d", steps_asked(step, text),
-                 step->step, step->steps);
+        snprintf(scene->under, SCENE_TEXT, "%s in the chord, class %d of %d",
+                 steps_asked(step, text), step->step, step->steps);
         snprintf(scene->todo, SCENE_TEXT, "find  %s in the chord", text);
     }
 }

@@ -15,7 +15,7 @@ rig_record "$work/cap.wav" 28
 ok the_session_ends_well grep -q 'status 0' "$work/end"
 rig_recorded
 ok the_class_is_named_without_its_notes grep -q '1 of 6, 1/2  find   016 (3-5)' "$work/screen"
-ok the_place_is_told grep -q '016, [1-5] of 5' "$work/screen"
+ok the_place_is_told grep -q '016, place [1-5] of 5' "$work/screen"
 "$holdfast" replay "$work/live.jsonl" --bits float -o "$work/replay.wav" >"$work/said"
 ok the_replay_equals_what_was_heard "$helpers/same" "$work/cap.wav" "$work/replay.wav"
 rm "$work/cap.wav"

@@ -55,6 +55,8 @@ static bool draw_block(cairo_t *c, uint32_t code, double x, double y)
         high = 0.5;
     else if (code == 0x2584)
         top = 0.5, high = 0.5;
+    else if (code == 0x2596)
+        top = 0.5, high = 0.5, wide = 0.5;
     else if (code == 0x2500)
         top = 0.47, high = 0.06;
     else if (code == 0x2502)
