@@ -70,9 +70,18 @@ static void a_date_is_the_systems(void **state)
     assert_true(hf_review_parse_date("2024-02-29", 10, &day));
     assert_int_equal(day, 19782); /* derived: date -d 2024-02-29 +%s / 86400 */
     static const char *const none[] = {"2023-02-29", "2024-13-01", "2024-00-10", "2024-04-31",
-                                       "24-04-30xx", "2024/04/30", "2024-4-30 "};
+                                       "24-04-30xx", "2024/04/30", "2024-4-30 ", "2024-04/30",
+                                       "x024-04-30", "2024-:4-30", "2024-04-00", "2024-04-32",
+                                       "2024-04-3x"};
     for (size_t i = 0; i < sizeof none / sizeof *none; i++)
         assert_false(hf_review_parse_date(none[i], 10, &day));
+    assert_false(hf_review_parse_date("2024-04-30", 9, &day));
+    assert_true(hf_review_parse_date("0000-01-01", 10, &day)); /* the first that has four digits */
+    int y, m, d;
+    hf_review_date(day, &y, &m, &d);
+    assert_true(y == 0 && m == 1 && d == 1);
+    hf_review_date(day - 1, &y, &m, &d); /* a day earlier, in another cycle of 400 years */
+    assert_true(y == -1 && m == 12 && d == 31);
 }
 
 static void a_start_has_its_local_date_and_its_time(void **state)
@@ -86,6 +95,8 @@ static void a_start_has_its_local_date_and_its_time(void **state)
     } rows[] = {{"2026-11-25T08:39:17+00:00", "2026-11-25", 1795595957},
                 {"2026-11-25T08:39:17Z", "2026-11-25", 1795595957},
                 {"2026-11-25T08:39:17.250Z", "2026-11-25", 1795595957},
+                {"2026-11-25t08:39:17z", "2026-11-25", 1795595957},
+                {"2026-11-25T08:39:17.Z", "2026-11-25", 1795595957},
                 {"2026-11-26T00:10:00+13:00", "2026-11-26", 1795605000},
                 {"2026-11-25T06:10:00-05:00", "2026-11-25", 1795605000}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -103,6 +114,23 @@ static void a_start_has_its_local_date_and_its_time(void **state)
                                        "2026-11-25T25:39:17Z",
                                        "2026-11-25T08:39:17+0100",
                                        "2026-11-25 08:39:17+01:00",
+                                       "2026-11-25T24:00:00Z",
+                                       "2026-11-25T-1:00:00Z",
+                                       "2026-11-25T08:60:17Z",
+                                       "2026-11-25T08:x9:17Z",
+                                       "2026-11-25T08:39:61Z",
+                                       "2026-11-25T08:39:1xZ",
+                                       "2026-11-25T08-39:17Z",
+                                       "2026-11-25T08:39-17Z",
+                                       "2026-11-25T08:39:17*01:00",
+                                       "2026-11-25T08:39:17+01-00",
+                                       "2026-11-25T08:39:17+24:00",
+                                       "2026-11-25T08:39:17+0x:00",
+                                       "2026-11-25T08:39:17+01:60",
+                                       "2026-11-25T08:39:17+01:x0",
+                                       "2026-11-25T08:39:17Y",
+                                       "2026-11-25T08:39:17.25",
+                                       "2026-11-25T08:39:17.2x5Z",
                                        "2026-02-30T08:39:17Z"};
     for (size_t i = 0; i < sizeof none / sizeof *none; i++) {
         int32_t day;
