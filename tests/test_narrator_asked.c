@@ -172,6 +172,17 @@ static void cues_that_are_too_short_are_refused(void **state)
             fail_msg("%s every %s: %s", rows[i].way, rows[i].every, diag.message);
         virtual_end(&told.v);
         hf_conductor_deinit(&told.conductor);
+        if (status == HF_OK)
+            continue;
+        /* what is advised will do */
+        bool lead = strncmp(diag.message, "--lead-in", 9) == 0;
+        char advised[16] = "";
+        assert_int_equal(sscanf(diag.advice, "choose %15s or more", advised), 1);
+        begin((const char *[]){"cue", rows[i].way, "every", lead ? rows[i].every : advised,
+                               "lead-in", lead ? advised : rows[i].lead_in, NULL});
+        assert_ok(hf_narrator_prepare(&told.narrator, &schedule, &diag));
+        virtual_end(&told.v);
+        hf_conductor_deinit(&told.conductor);
     }
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What can be known of a session's words before it begins. Invariant: what is found to fit here is
  * never left out later for want of time. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -87,7 +88,8 @@ static int64_t naming_room(const struct hf_request *request, int64_t length)
 static enum hf_status too_short(const char *what, double least_s, struct hf_diag *diag)
 {
     hf_fail(diag, HF_E_USAGE, "%s is too short for what is spoken", what);
-    hf_advise(diag, "at least %.1f s are needed, or leave out --speak", least_s);
+    hf_advise(diag, "choose %.0fs or more (%.1f s are needed), or leave the speech out",
+              ceil(least_s), least_s);
     return HF_E_USAGE;
 }
 
