@@ -41,6 +41,7 @@ static const struct {
     {"play|warmup|--day|2026-11-25|--kind|1", "day", "play|warmup|--day|2026-11-25"},
     {"play|--as-written", "as-written", "play|--as-written|--held|C4 E4 G#4"},
     {"play|--why|--held|C E G#", "why", "play|--why|--held|C E G#|--order|weak"},
+    {"play|--theme|light|--plain", "theme", "play|--theme|light"},
     {"render|--bits|16|--times|@t.csv", "bits", NULL},
     {"render|--stills-as|png|--times|@t.csv", "stills-as", NULL},
 };

@@ -131,6 +131,8 @@ static enum hf_status look_ahead(void *self, int code, const char *text, struct 
     s->resuming = s->resuming || code == CODE_RESUME;
     if (code > 0 && code < CODES)
         s->asked[code] = true;
+    s->asked_theme = s->asked_theme || code == CODE_THEME;
+    s->asked_lines = s->asked_lines || code == CODE_PLAIN || code == CODE_JSON;
     return HF_OK;
 }
 

@@ -85,7 +85,8 @@ struct session {
     const char *save;                 /* --save, NULL without */
     bool beside_held, beside_from;    /* --held, --from on the command line */
     const char *held_said;            /* the former's text */
-    bool asked[CODES];                /* what else stands there, by its code */
+    bool asked[CODES];                /* what else stands there, by its code, */
+    bool asked_theme, asked_lines;    /* --theme; --plain or --json */
     struct saved *saved;              /* the saved session that it is, or NULL; owned */
     bool salvage;                     /* --salvage, of replay */
     bool resuming;                    /* --resume */

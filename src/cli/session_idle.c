@@ -31,6 +31,11 @@ enum hf_status session_check_idle(const struct session *s, struct hf_diag *diag)
         return refuse(diag, "as-written", "where no notes are given", "--held NOTES");
     if (s->asked[CODE_SHARE] && s->to.count == 0)
         return refuse(diag, "share", "without a path", "--to NOTES");
+    if (s->asked_theme && s->asked_lines) {
+        hf_fail(diag, HF_E_USAGE, "--theme changes nothing without a screen");
+        hf_advise(diag, "leave out --theme, or --plain and --json");
+        return HF_E_USAGE;
+    }
     return hf_request_check_idle(&s->request, asked, diag);
 }
 
