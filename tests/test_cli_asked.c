@@ -137,6 +137,24 @@ static void in_a_frame_no_name_tells_what_the_frets_do(void **state)
 
 /* ---- a display of one's own ------------------------------------------------------------------ */
 
+/* A scene has the keys that the README names, and no other; at the end nothing is left to do. */
+static void check_scene(json_t *scene)
+{
+    static const char *const keys[] = {"holdfast", "event",   "at",     "state", "do",   "large",
+                                       "held",     "todo",    "under",  "hint",  "next", "cue",
+                                       "cues",     "round",   "rounds", "what",  "in",   "left",
+                                       "stands",   "holding", "adding", "items"};
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
+        if (!json_object_get(scene, keys[i]))
+            fail_msg("a scene without %s", keys[i]);
+    assert_int_equal(json_object_size(scene), sizeof keys / sizeof keys[0]);
+    if (strcmp(json_string_value(json_object_get(scene, "state")), "end") != 0)
+        return;
+    assert_string_equal(json_string_value(json_object_get(scene, "do")), "the end");
+    assert_string_equal(json_string_value(json_object_get(scene, "hint")), "");
+    assert_true(json_is_null(json_object_get(scene, "in")));
+}
+
 /* Every line is an object of this version. What they tell of, each once where it goes on: the state
  * of a scene, or the event itself; without what is said in passing. */
 static const char *states(void)
@@ -153,6 +171,8 @@ static const char *states(void)
         const char *kind = json_string_value(json_object_get(event, "event"));
         const char *told =
             strcmp(kind, "scene") != 0 ? kind : json_string_value(json_object_get(event, "state"));
+        if (strcmp(kind, "scene") == 0)
+            check_scene(event);
         if (strcmp(told, "line") != 0 && strcmp(told, last) != 0) {
             used +=
                 (size_t)snprintf(text + used, sizeof text - used, "%s%.30s", used ? " " : "", told);
@@ -201,6 +221,9 @@ static void a_stream_tells_rests_frets_and_answers(void **state)
         play("2 C# D G\\r\n4 q\n", "hunt", TRIAD, "--seed", "1", "--rate", "8000", "--json"), 0);
     assert_non_null(strstr(ran.out, "C# D G: yes, 1 of 6"));
     assert_null(strstr(ran.out, "\"F\",\"F#\",\"B\"")); /* which is not found */
+    assert_string_equal(states(), "session lead-in cue end");
+    const char *over = strstr(ran.out, "\"state\":\"end\"");
+    assert_non_null(over && strstr(over, "\"cue\":1,\"cues\":6,"));
 }
 
 /* What a cue hides is in no object before its time: the names of the first one, by its journal. */

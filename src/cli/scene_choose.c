@@ -112,11 +112,11 @@ void scene_hunt(const struct scene_source *source, int64_t now, struct scene *sc
     bool types = source->typed && source->typed[0];
     hf_roam_look(source->request, source->timeline, now, &view);
     list_found(h, &view, scene);
+    scene->cue = (uint32_t)h->found_count;
+    scene->cues = (uint32_t)h->count;
     if (scene->state == SCENE_END)
         return;
     set_free(source, now, scene);
-    scene->cue = (uint32_t)h->found_count;
-    scene->cues = (uint32_t)h->count;
     snprintf(scene->word, SCENE_WORD, "%s",
              hf_hunt_done(h) || (view.here >= 0 && !types) ? "play" : "find");
     if (view.here < 0 || types) /* what is looked for, not what was found last */
