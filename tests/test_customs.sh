@@ -59,6 +59,17 @@ ok '- is the standard input (13)' eval 'test "$(echo C E G | "$holdfast" inspect
 ok 'a word with a dash that is no option is refused (14)' ends 64 "$holdfast" complete -C
 ok 'a negative number is an argument of its option (14)' ends 0 "$holdfast" render --dry-run --volume -6
 
+# ---- an output that nobody reads ----
+
+# Whatever those who started us do with the signal.
+unread() {
+    { until [ -e closed ]; do sleep 0.01; done
+      env --default-signal=PIPE "$holdfast" patches 2>err; echo $? >status; } | { exec <&-; : >closed; }
+    cat status err
+    [ "$(cat status)" = 74 ] && grep -q '^holdfast: the output could not be written' err
+}
+ok 'an output that nobody reads is an error and no sudden death' unread
+
 # ---- base directories ----
 
 plays() { # environment words...: plays a round, without --journal
