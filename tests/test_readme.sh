@@ -51,13 +51,29 @@ while read -r line; do
     fi
 done < <(awk '/./ && !seen[$0]++' commands)
 
+ok() { # what, command...
+    number=$((number + 1))
+    local what=$1
+    shift
+    if "$@" >out 2>err; then echo "ok $number - $what"; else
+        echo "not ok $number - $what"
+        sed 's/^/# /' out err
+    fi
+}
 # The demo where there is no sound output.
-number=$((number + 1))
-if (cd "$source" && JACK_DEFAULT_SERVER=none-$$ ALSA_CONFIG_PATH=/dev/null .ci/try "$build/holdfast" "$work") >out 2>err &&
-    [ -s demo.wav ] && grep -q "written to a file: $work/demo.wav" out; then
-    echo "ok $number - make try writes the demo to a file and says where"
-else
-    echo "not ok $number - make try writes the demo to a file and says where"
-    sed 's/^/# /' out err
+demo() {
+    (cd "$source" && JACK_DEFAULT_SERVER=none-$$ ALSA_CONFIG_PATH=/dev/null .ci/try "$build/holdfast" "$work") >said &&
+        [ -s demo.wav ] && grep -q "written to a file: $work/demo.wav" said
+}
+ok 'make try writes the demo to a file and says where' demo
+# The sizes of pages that the README tells.
+is_about() { stat -c %s "$1" && [ "$(stat -c %s "$1")" -gt "$2" ] && [ "$(stat -c %s "$1")" -lt "$3" ]; }
+build/holdfast sheet --for 20m --held 048 --seed 1 -o long.html >/dev/null
+ok 'a page of 20 minutes has about 2 MB' is_about long.html 1700000 2300000
+ok 'with --synth it has under 200 kB' is_about bo.html 10000 200000
+if [ "$(id -u)" -eq 0 ] && command -v setpriv >/dev/null; then
+    mkdir nobody && chmod 755 "$work" && chown 65534 nobody && cp "$build/holdfast" alone
+    ok 'it never needs root' setpriv --reuid=65534 --regid=65534 --clear-groups env HOME="$work/nobody" \
+        ./alone render --rounds 1 --rate 8000 -o nobody/a.wav --journal nobody/a.jsonl
 fi
 echo "1..$number"
