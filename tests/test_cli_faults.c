@@ -219,6 +219,9 @@ static const struct job jobs[] = {
     {"play|roam|--seed|1|--rate|8000|--held|C E G#", NULL, "2 1\n4 2\n8 q\n"},
     {"play|hunt|--seed|1|--rate|8000|--held|C E G#", NULL, "2 C# D G\\r\n8 q\n"},
     {"play|--resume|torn.jsonl", NULL, "1 q\n"},
+    {"play|sight|--chords|chords.txt|--seed|1|--rate|8000", NULL, "2 n\n8 q\n"},
+    {"play|--start|check|" SHORT, NULL, "0.2 t\\e[B\n0.3 x\n1 q\n"},
+    {"sheet|--synth|--journal|roam.jsonl|-o|new.html", NULL, NULL},
 };
 
 static struct {
@@ -585,7 +588,9 @@ static int begin(void **state)
     snprintf(path, sizeof path, "%s/state/holdfast", bench.home);
     mkdir(path, 0700);
     make_run("render|--dry-run|--journal|state/holdfast/2023-11-01-120000.jsonl|" SHORT);
+    make_run("play|roam|--dry-run|--journal|roam.jsonl|--seed|1|--rate|8000|--held|C E G#");
     make_torn();
+    make_file("chords.txt", "C E G# C# D G\n");
     make_file("old.wav", "old");
     make_file("old.csv", "old");
     make_file("old.html", "old");

@@ -114,6 +114,90 @@ static void a_warm_up_says_what_is_asked_and_when_to_rest(void **state)
           "  0:35  2 of 24  find   *   note", "        rest: hands off", "Played: 2:*");
 }
 
+/* ---- the terminal ---------------------------------------------------------------------------- */
+
+static void without_keys_a_session_goes_on_unless_only_a_key_could(void **state)
+{
+    (void)state;
+    assert_int_equal(play("2 \\d\n", TRIAD, SHORT, "--plain"), 0);
+    LINES("  0:18  6 of 6  hear   *", "Played: 0:19, 6 cues");
+    static const char *const waiting[] = {"2 \\s\n3 \\d\n", "2 p\n3 \\d\n"};
+    for (int i = 0; i < 2; i++) {
+        assert_int_equal(play(waiting[i], TRIAD, SHORT, "--plain"), 0);
+        LINES("Played: 0:0[23], 1 cue", "Go on:  *");
+        assert_replays();
+    }
+    assert_int_equal(play("2 \\d\n", TRIAD, "--every", "wait", "--rate", "8000", "--plain"), 0);
+    LINES("Go on:  *");
+    assert_int_equal(play("2 \\d\n", "roam", TRIAD, "--rate", "8000", "--plain"), 0);
+    LINES("Go on:  *");
+    assert_int_equal(play("1 \\d\n", TRIAD, SHORT, "--plain", "--start", "check"), 0);
+    LINES("Set your level now,*", "Played: 0:19, 6 cues"); /* it begins, and knows what to do */
+    press("2 p\n3 \\d\n");
+    run("replay", scratch("j.jsonl"), "--plain", NULL); /* nothing else could end its pause */
+    assert_ran();
+    LINES("  0:01  1 of 6  find   *");
+    assert_no_line("  0:04  2 of 6*");
+}
+
+/* A terminal that no screen is known for: the last line says what to do now, and goes in the end.
+ */
+static void on_a_terminal_the_last_line_says_what_to_do(void **state)
+{
+    (void)state;
+    setenv("HASTY_TERMINAL", "1", 1);
+    setenv("TERM", "no-such-terminal", 1);
+    assert_int_equal(
+        play("2 \\s\n3 p\n3.5 p\n4 \\s\n5 \\x\n7 \\o\n9 q\n", TRIAD, SHORT, "--start", "now"), 0);
+    LINES("        no screen (this kind of terminal is not known): plain lines",
+          "\r\033[[]K        \033[[]1mlisten to the held notes    next cue in "
+          "0:01\033[[]0m\r\033[[]K  0:01  "
+          "1 of 6  find   *",
+          "\r\033[[]K        \033[[]1mfind  *    sound in 0:02\033[[]0m\r\033[[]K        stay: *",
+          "*\033[[]1mstaying on  find  *    Space: go on\033[[]0m*        pause",
+          "*\033[[]1mpaused: p resumes\033[[]0m*        resumed", "*        the cues go on",
+          "*        the sound output went away: *",
+          "*\033[[]1mwaiting for the sound output\033[[]0m*", "*        end: the sound fades",
+          "*\033[[]1mthe sound fades\033[[]0m\r\033[[]KPlayed: *");
+    setenv("TERM", "dumb", 1);
+    assert_int_equal(play("2 q\n", TRIAD, SHORT, "--start", "now"), 0);
+    LINES("        no screen (this terminal cannot move its cursor): plain lines");
+    assert_null(strchr(ran.out, '\r'));
+    assert_int_equal(play("2 q\n", TRIAD, SHORT, "--start", "now", "--plain"), 0);
+    assert_no_line("*no screen*"); /* as asked for */
+    assert_null(strchr(ran.out, '\r'));
+    unsetenv("HASTY_TERMINAL");
+}
+
+/* One key does it all: once for the answer, again if it was got, twice quickly to hear it again. */
+static void one_pedal_reveals_marks_and_goes_on(void **state)
+{
+    (void)state;
+    assert_int_equal(
+        play("1.5 \\s\n2.5 \\s\n4.5 \\s\n8 \\s\n8.2 \\s\n", TRIAD, SHORT, "--plain", "--one-pedal"),
+        0);
+    LINES("  0:01  1 of 6  find   *", "  0:0*  1 of 6  hear   *", "        1 of 6  got",
+          "  0:0*  2 of 6  hear   *", "        2 of 6  missed", "Marks:  got 1, missed *");
+    assert_non_null(strstr(types(), "reveal"));
+    assert_replays();
+    assert_int_equal(play("2 \\s\n5 \\s\n", "roam", TRIAD, "--rate", "8000", "--plain",
+                          "--one-pedal", "--for", "9s"),
+                     0);
+    LINES("*  1  play   *", "*  2  play   *"); /* around the ring: 1 2 5 6 4 3 */
+    assert_replays();
+}
+
+static void keys_of_ones_own_come_from_a_file(void **state)
+{
+    (void)state;
+    static const char keys[] = "next = n\n";
+    scratch_write("own.ini", keys, sizeof keys - 1);
+    assert_int_equal(play("2 n\n4 q\n", TRIAD, SHORT, "--plain", "--keys", scratch("own.ini")), 0);
+    assert_string_equal(types(), "session hold cue cue next cue end");
+    assert_int_equal(play("", TRIAD, SHORT, "--plain", "--keys", scratch("none.ini")), 66);
+    assert_refused(66, "none.ini");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -124,6 +208,10 @@ int main(void)
         cmocka_unit_test(a_new_grip_is_told_a_cue_before_it_is_needed),
         cmocka_unit_test(what_a_cue_unfolds_into_is_asked_then_told),
         cmocka_unit_test(a_warm_up_says_what_is_asked_and_when_to_rest),
+        cmocka_unit_test(without_keys_a_session_goes_on_unless_only_a_key_could),
+        cmocka_unit_test(on_a_terminal_the_last_line_says_what_to_do),
+        cmocka_unit_test(one_pedal_reveals_marks_and_goes_on),
+        cmocka_unit_test(keys_of_ones_own_come_from_a_file),
     };
     return cmocka_run_group_tests(tests, haste_begin, scratch_remove);
 }

@@ -196,13 +196,15 @@ static enum hf_status run(struct preface *p, int *signal_number, struct hf_diag 
 }
 
 /* The player's instrument, or a guitar; with a hand at the keys nothing needs to be tuned. */
-static void take_board(struct preface *p)
+static enum hf_status take_board(struct preface *p, struct hf_diag *diag)
 {
     const struct hf_request *request = &p->session->request;
+    enum hf_status status = HF_OK;
     if (request->has_board)
         p->board = request->board;
-    else if (request->keys || hf_cli_load_instrument("guitar", &p->board, NULL) != HF_OK)
-        p->board.strings = 0;
+    else if (!request->keys)
+        status = hf_cli_load_instrument("guitar", &p->board, diag);
+    return status == HF_E_MEMORY ? status : HF_OK; /* a guitar of the player's own may be faulty */
 }
 
 /* A new engine for the session itself, at the volume that was chosen; the stage is its own then. */
@@ -238,10 +240,11 @@ enum hf_status preface_run(struct session *s, struct hf_live *live, struct live_
 {
     struct preface p = {.session = s, .live = live, .volume_db = s->head.request.volume_db};
     enum hf_status status = session_engine(s, diag);
+    if (status == HF_OK)
+        status = take_board(&p, diag);
     if (status != HF_OK)
         return status;
     p.engine = s->engine;
-    take_board(&p);
     send_hold(&p);
     atomic_store(&stage->engine, p.engine);
     say_keys(&p);

@@ -24,7 +24,7 @@
 
 enum { TICK_MS = 10, FRAMES_MOST = 2048, KEYS_MOST = 256, PATIENCE_S = 3600 };
 /* In the place of keys; no text in UTF-8 has these bytes. */
-enum { OUTPUT_GOES = 0xf8, OUTPUT_COMES, SIGNAL_COMES };
+enum { OUTPUT_GOES = 0xf8, OUTPUT_COMES, SIGNAL_COMES, INPUT_ENDS };
 
 struct hf_live {
     int rate_hz;
@@ -47,9 +47,9 @@ static struct {
 
 static void unescape(const char *text)
 {
-    static const char marks[] = "ersb\\xot";
-    static const unsigned char means[] = {'\033', '\r',        ' ',          '\b',
-                                          '\\',   OUTPUT_GOES, OUTPUT_COMES, SIGNAL_COMES};
+    static const char marks[] = "ersb\\xotd";
+    static const unsigned char means[] = {'\033',      '\r',         ' ',          '\b',      '\\',
+                                          OUTPUT_GOES, OUTPUT_COMES, SIGNAL_COMES, INPUT_ENDS};
     h.count = h.taken = 0;
     for (; *text && *text != '\n' && h.count < KEYS_MOST; text++) {
         const char *mark = *text == '\\' && text[1] ? strchr(marks, text[1]) : NULL;
@@ -115,7 +115,7 @@ pid_t __wrap_tcgetpgrp(int descriptor);
 static bool no_key(void)
 {
     unsigned char next = h.keys[h.taken];
-    if (next < OUTPUT_GOES)
+    if (next < OUTPUT_GOES || next == INPUT_ENDS)
         return false;
     h.taken++;
     if (next == SIGNAL_COMES)
@@ -143,6 +143,8 @@ ssize_t __wrap_read(int descriptor, void *out, size_t size)
 {
     if (descriptor != STDIN_FILENO)
         return __real_read(descriptor, out, size);
+    if (h.keys[h.taken] == INPUT_ENDS)
+        return 0;
     size_t count = h.count - h.taken < size ? h.count - h.taken : size;
     memcpy(out, h.keys + h.taken, count);
     h.taken += count;
