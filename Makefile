@@ -106,7 +106,7 @@ measure: $(BUILD)/tests/measure/measure
 # Tests that make calls of the system fail (tests/faults.h).
 FAULTS = open64 read write fsync fdatasync rename ftruncate64 lseek64 fchmod fstat64 mkdir \
          malloc calloc realloc strdup strndup realpath
-FAULTY = wholefile store soundfile soundfile_forms shapes_memory lesson review_memory journal_memory
+FAULTY = wholefile store soundfile soundfile_forms shapes_memory lesson review_memory journal_memory schedule_memory
 $(FAULTY:%=$(BUILD)/tests/test_%): WRAP = $(FAULTS:%=-Wl,--wrap=%)
 
 # Helpers and scripts that play to a private sound server.

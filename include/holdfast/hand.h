@@ -47,6 +47,7 @@ struct hf_hand {
     struct hf_shape grip;          /* of the held notes, when they are in the hand */
     struct hf_shape last;          /* the shape given last */
     bool moved;                    /* there is one */
+    bool in_want;                  /* memory ran out when a grip was to be changed */
 };
 
 /* Finds all shapes. `held`: the held notes with the voicing they have now; `placed` when that

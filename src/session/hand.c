@@ -83,15 +83,14 @@ static bool change_grip(struct hf_hand *h, int index)
     struct hf_shape grip;
     bool found = false, same_pitches = false;
     hf_shapes_ask_init(&ask, &h->ask.board);
-    if (hf_grip_nearest(&h->ask.board, &ask, &h->grip, h->added[index], &found, &grip,
-                        &same_pitches, NULL) != HF_OK ||
-        !found)
-        return false;
-    h->grip = grip;
-    for (int i = 0; i < h->count; i++)
-        if (fill_list(h, i, NULL) != HF_OK)
-            return false;
-    return true;
+    enum hf_status status = hf_grip_nearest(&h->ask.board, &ask, &h->grip, h->added[index], &found,
+                                            &grip, &same_pitches, NULL);
+    if (found)
+        h->grip = grip;
+    for (int i = 0; found && i < h->count && status == HF_OK; i++)
+        status = fill_list(h, i, NULL);
+    h->in_want |= status == HF_E_MEMORY;
+    return found && status == HF_OK;
 }
 
 /* ---- start ----------------------------------------------------------------------------------- */

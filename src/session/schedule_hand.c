@@ -347,6 +347,8 @@ enum hf_status schedule_take_hand(struct hf_schedule *s, const struct hf_request
 static enum hf_status no_shape(const struct hf_schedule *s, const struct hf_cue *cue,
                                struct hf_diag *diag)
 {
+    if (s->hand->in_want)
+        return hf_fail(diag, HF_E_MEMORY, "out of memory");
     if (cue->step > 0) {
         const struct hf_setclass *class = hf_setclass_of(cue->pcs);
         hf_fail(diag, HF_E_USAGE, "unfold: no %s of cue %u lies in one hand on %s", class->name,
@@ -357,7 +359,8 @@ static enum hf_status no_shape(const struct hf_schedule *s, const struct hf_cue 
     if (s->hand->ask.leap_mm > 0)
         return hf_fail(diag, HF_E_USAGE, "cue %u has no shape within a leap of %g mm; allow more",
                        s->given, s->hand->ask.leap_mm);
-    hf_fail(diag, HF_E_USAGE, "cue %u has no shape in reach", s->given);
+    hf_fail(diag, HF_E_USAGE, "%s %u has no shape in reach", s->chooses ? "completion" : "cue",
+            s->chooses ? (uint32_t)cue->id : s->given);
     hf_advise(diag, "allow more --reach, or choose another --register");
     return HF_E_USAGE;
 }
@@ -368,7 +371,7 @@ enum hf_status schedule_check_hand(struct hf_schedule *s, struct hf_diag *diag)
     for (int i = 0; s->chooses && i < 3 * s->count; i++) {
         hf_schedule_choose(s, i % s->count, &cue);
         if (cue.strings == 0 && i != s->own)
-            return hf_fail(diag, HF_E_USAGE, "completion %d has no shape", cue.id);
+            return no_shape(s, &cue, diag);
     }
     for (int i = 0; i < CUES_TRIED && hf_schedule_next(s, &cue); i++)
         if (cue.strings == 0 && !(s->own >= 0 && cue.serial == 1) &&
