@@ -70,6 +70,15 @@ unread() {
 }
 ok 'an output that nobody reads is an error and no sudden death' unread
 
+# A warning that names what a stranger named.
+warned() {
+    mkdir -p $'\e[31mred/holdfast' && : >$'\e[31mred/holdfast/patches'
+    env XDG_CONFIG_HOME="$work/"$'\e[31mred' "$holdfast" patches >out 2>err
+    cat -v err
+    grep -q '^holdfast: .*left out' err && ! grep -q $'\e' out err
+}
+ok 'no name commands the terminal in a warning' warned
+
 # ---- base directories ----
 
 plays() { # environment words...: plays a round, without --journal
