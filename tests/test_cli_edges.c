@@ -123,6 +123,25 @@ static void ear_training_goes_on_at_the_level_that_was_reached(void **state)
     assert_replays();
 }
 
+static void whole_cues_are_counted_when_it_goes_on(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *practice, *keys, *says;
+    } rows[] = {{"ear", "2 q\n", "Goes on: *old.jsonl, after 0 whole cues"},
+                {"improvise", "5 q\n", "Goes on: *old.jsonl, after 1 whole cue"},
+                {"improvise", "8 q\n", "Goes on: *old.jsonl, after 2 whole cues"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        assert_int_equal(play(rows[i].keys, rows[i].practice, HERE), 0);
+        rename(scratch("j.jsonl"), scratch("old.jsonl"));
+        press("2 q\n");
+        run("play", "--resume", scratch("old.jsonl"), "--plain", JOURNAL, NULL);
+        assert_ran();
+        LINES(rows[i].says);
+        assert_replays();
+    }
+}
+
 static void what_a_player_chose_goes_on_without_a_count(void **state)
 {
     (void)state;
@@ -304,6 +323,7 @@ int main(void)
         cmocka_unit_test(each_session_has_a_record_of_its_own),
         cmocka_unit_test(a_session_that_plays_can_not_be_gone_on_with),
         cmocka_unit_test(ear_training_goes_on_at_the_level_that_was_reached),
+        cmocka_unit_test(whole_cues_are_counted_when_it_goes_on),
         cmocka_unit_test(what_a_player_chose_goes_on_without_a_count),
         cmocka_unit_test(sight_asks_for_chords_of_a_file),
         cmocka_unit_test(what_goes_with_a_chord_alone_is_refused_without_one),

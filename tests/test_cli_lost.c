@@ -131,6 +131,20 @@ static void a_string_asked_for_too_often_waits_for_the_player(void **state)
                     10); /* derived: eight tones of 2.5 s ahead, and the one that sounds */
 }
 
+/* At a terminal it comes by itself; nothing is louder than loudest, nor softer than softest. */
+static void the_level_check_keeps_to_its_range(void **state)
+{
+    (void)state;
+    setenv("HASTY_TERMINAL", "1", 1);
+    setenv("TERM", "no-such-terminal", 1);
+    assert_int_equal(play("0.2 \\e[A\n1 q\n", TRIAD, SHORT), 0);
+    unsetenv("HASTY_TERMINAL");
+    LINES("Set your level now,*", "Nothing was played, and nothing is recorded.");
+    assert_no_line("        volume *");
+    assert_int_equal(play("0.2 \\e[B\n1 q\n", HERE, "--start", "check", "--volume", "-40"), 0);
+    assert_no_line("        volume *");
+}
+
 static void at_the_keys_nothing_is_tuned(void **state)
 {
     (void)state;
@@ -193,6 +207,24 @@ static void a_replay_tells_what_was_told(void **state)
     }
 }
 
+static void a_replay_tells_answers_and_hints(void **state)
+{
+    (void)state;
+    assert_int_equal(play("2 C# D G\\r\n3 C# D G\\r\n4 C D G\\r\n5 C# D F#\\r\n6 h\n7 h\n9 q\n",
+                          "hunt", TRIAD, "--tell", "--seed", "1", "--rate", "8000", "--plain"),
+                     0);
+    static const char *const told[] = {"        C# D G: yes, 1 of 6",
+                                       "        C# D G: found already, number 1 of 6",
+                                       "        C D G: C is held already",
+                                       "        C# D F#: no 016*",
+                                       "        hint: 5 left*",
+                                       "        hint: one of them has a *",
+                                       NULL};
+    assert_lines(told);
+    assert_int_equal(replay("", NULL), 0);
+    assert_lines(told);
+}
+
 static void a_replay_knows_two_keys_and_says_so(void **state)
 {
     (void)state;
@@ -253,9 +285,11 @@ int main(void)
         cmocka_unit_test(a_signal_ends_a_session_that_waits_too),
         cmocka_unit_test(the_level_is_set_and_strings_are_tuned_before_it),
         cmocka_unit_test(a_string_asked_for_too_often_waits_for_the_player),
+        cmocka_unit_test(the_level_check_keeps_to_its_range),
         cmocka_unit_test(at_the_keys_nothing_is_tuned),
         cmocka_unit_test(whoever_leaves_before_it_has_no_session),
         cmocka_unit_test(a_replay_tells_what_was_told),
+        cmocka_unit_test(a_replay_tells_answers_and_hints),
         cmocka_unit_test(a_replay_knows_two_keys_and_says_so),
         cmocka_unit_test(a_replay_can_be_left_at_any_time),
         cmocka_unit_test(a_timbre_is_heard_on_the_four_triads),

@@ -7,6 +7,8 @@
 
 #include "haste.h"
 
+#include <holdfast/speech.h>
+
 static void each_way_tells_what_it_tells_and_when(void **state)
 {
     (void)state;
@@ -187,6 +189,28 @@ static void one_pedal_reveals_marks_and_goes_on(void **state)
     assert_replays();
 }
 
+/* Eyes closed, the keys are asked for and told by ear. */
+static void help_is_spoken_where_there_is_speech(void **state)
+{
+    (void)state;
+    static const char *const rows[][3] = {
+        {"improvise", "--one-pedal", "press for the answer. press again if you got it."},
+        {"roam", "--one-pedal", "press for the next. twice quickly, again"}};
+    if (!hf_speech_is_built())
+        skip();
+    for (int i = 0; i < 2; i++) {
+        size_t size = 0;
+        assert_int_equal(play("0.5 ?\n12 q\n", rows[i][0], TRIAD, "--seed", "3", "--rate", "8000",
+                              "--plain", "--speak-only", rows[i][1]),
+                         0);
+        char *journal = (char *)scratch_read("j.jsonl", &size);
+        if (!strstr(journal, rows[i][2]))
+            fail_msg("no \"%s\" in %s", rows[i][2], journal);
+        free(journal);
+        assert_replays();
+    }
+}
+
 static void keys_of_ones_own_come_from_a_file(void **state)
 {
     (void)state;
@@ -211,6 +235,7 @@ int main(void)
         cmocka_unit_test(without_keys_a_session_goes_on_unless_only_a_key_could),
         cmocka_unit_test(on_a_terminal_the_last_line_says_what_to_do),
         cmocka_unit_test(one_pedal_reveals_marks_and_goes_on),
+        cmocka_unit_test(help_is_spoken_where_there_is_speech),
         cmocka_unit_test(keys_of_ones_own_come_from_a_file),
     };
     return cmocka_run_group_tests(tests, haste_begin, scratch_remove);

@@ -156,8 +156,7 @@ static void count_text(const struct scene *scene, int cols, char text[SCENE_TEXT
         snprintf(count, sizeof count, "round %" PRIu32 " of %" PRIu32, scene->round, scene->rounds);
         add_count(text, cols, count);
     }
-    snprintf(count, sizeof count, "%" PRId64 " min",
-             scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0);
+    snprintf(count, sizeof count, "%" PRId64 " min", scene->now / scene->rate_hz / 60);
     add_count(text, cols, count);
 }
 
@@ -397,8 +396,7 @@ static void what_text(const struct scene *scene, char text[SCENE_TEXT])
         snprintf(text, SCENE_TEXT, "stay");
     else if (scene->state == SCENE_PAUSE)
         snprintf(text, SCENE_TEXT, "pause");
-    else if (scene->state != SCENE_END && scene->what[0] && scene->in != HF_NEVER &&
-             scene->rate_hz) {
+    else if (scene->state != SCENE_END && scene->what[0] && scene->in != HF_NEVER) {
         int64_t seconds = (scene->in + scene->rate_hz - 1) / scene->rate_hz;
         snprintf(text, SCENE_TEXT, "%s %" PRId64 ":%02d", scene->what, seconds / 60,
                  (int)(seconds % 60));

@@ -39,7 +39,7 @@ void resume_free(struct resume *resume)
 /* How far the session came for certain: a cue is written ahead when the one before it begins. */
 static int64_t reached(const struct hf_journal *journal, const struct hf_timeline *t)
 {
-    bool ended = journal->count > 0 && journal->records[journal->count - 1].type == HF_RECORD_END;
+    bool ended = false;
     for (size_t i = 0; !ended && i < journal->count; i++)
         ended = journal->records[i].type == HF_RECORD_END;
     if (ended)

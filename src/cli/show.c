@@ -355,7 +355,7 @@ int show_rest_ms(const struct show *show, int64_t now, int most)
 {
     struct scene scene;
     scene_at(&show->of, now, &scene);
-    if (scene.in == HF_NEVER || scene.stands || !scene.rate_hz)
+    if (scene.in == HF_NEVER || scene.stands)
         return most;
     int64_t ms = scene.in * 1000 / scene.rate_hz + 1;
     return ms < 1 ? 1 : ms < most ? (int)ms : most;

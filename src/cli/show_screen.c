@@ -49,11 +49,11 @@ void show_remark(struct show *show, const char *line)
 void show_lasting(const struct scene *scene, bool countdown, struct scene *out)
 {
     memcpy(out, scene, sizeof *out);
-    out->now = scene->rate_hz ? scene->now / scene->rate_hz / 60 : 0;
+    out->now = scene->now / scene->rate_hz / 60;
     out->left = out->change = out->level_db = 0;
     if (!countdown)
         out->now = out->in = 0;
-    else if (scene->in != HF_NEVER && scene->rate_hz)
+    else if (scene->in != HF_NEVER)
         out->in = (scene->in + scene->rate_hz - 1) / scene->rate_hz;
 }
 
@@ -65,8 +65,8 @@ static bool is_due(struct show *show, const struct scene *scene, double now_s)
      * NOLINTNEXTLINE(bugprone-suspicious-memory-comparison,cert-exp42-c,cert-flp37-c) */
     bool changed = memcmp(&lasting, &show->drawn, sizeof lasting) != 0;
     double since_s = now_s - show->drawn_s;
-    bool change_comes = scene->in != HF_NEVER && scene->rate_hz &&
-                        (double)scene->in / scene->rate_hz < LEAST_S + 0.01;
+    bool change_comes =
+        scene->in != HF_NEVER && (double)scene->in / scene->rate_hz < LEAST_S + 0.01;
     if (!(changed ? since_s >= LEAST_S : since_s >= BAR_S && !change_comes))
         return false;
     show->drawn = lasting;
