@@ -23,7 +23,7 @@
 
 #include "../src/sound/patchfile_keys.h"
 
-enum { TEXT = 8192, BLOCK_MOST = 4096 };
+enum { TEXT = 8192, BLOCK_MOST = 4096, LISTED = 16 };
 
 static struct hf_schedule schedule;
 static struct hf_conductor conductor;
@@ -37,7 +37,9 @@ static double draw(struct hf_random *random, double low, double high)
     return end == 0 ? low : end == 1 ? high : low + (high - low) * (double)hf_random_unit(random);
 }
 
-static void add_key(char *text, const struct hf_patchfile_key *key, struct hf_random *random)
+/* `partials`: how many there are; a list has a number for each. */
+static void add_key(char *text, const struct hf_patchfile_key *key, int partials,
+                    struct hf_random *random)
 {
     size_t used = strlen(text);
     char name[64];
@@ -45,38 +47,54 @@ static void add_key(char *text, const struct hf_patchfile_key *key, struct hf_ra
     char *number = strstr(name, "_N_");
     if (number)
         number[1] = (char)('1' + hf_random_below(random, 9));
-    int count = key->type == HF_KEY_LIST ? 1 + (int)hf_random_below(random, 12) : 1;
+    int count = key->type == HF_KEY_LIST ? partials : 1;
     used += (size_t)snprintf(text + used, TEXT - used, "%s =", name);
     for (int i = 0; i < count; i++) {
         double value = draw(random, key->low, key->high);
-        bool whole = key->type == HF_KEY_WHOLE;
-        value = key->type == HF_KEY_COPIES ? (value < 2 ? 1 : 3) : whole ? floor(value) : value;
-        used += (size_t)snprintf(text + used, TEXT - used, "%s %.6g", i ? "," : "", value);
+        value = key->type == HF_KEY_COPIES  ? (value < 2 ? 1 : 3)
+                : key->type == HF_KEY_WHOLE ? partials
+                                            : value;
+        used += (size_t)snprintf(text + used, TEXT - used, "%s %.3g", i ? "," : "", value);
     }
     snprintf(text + used, TEXT - used, "\n");
+}
+
+/* Is that key there? Of what a section may do without, half. */
+static bool wants_key(const struct hf_patchfile_key *key, int partials, struct hf_random *random)
+{
+    static const char *const needed[] = {"count", "t60_s", "attack_ms"};
+    for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
+        if (strcmp(key->name, needed[i]) == 0)
+            return true;
+    if (key->type == HF_KEY_LIST && partials > LISTED) /* a line has at most 199 bytes */
+        return false;
+    bool free = strcmp(key->section, "partials") == 0 || strcmp(key->section, "string") == 0;
+    return !free || hf_random_below(random, 2);
 }
 
 /* One that is allowed, whatever it sounds like. */
 static struct hf_patch patch_at_random(struct hf_random *random, bool struck)
 {
-    static const char *const sections[] = {"partials", "formant", "drift",
-                                           "copies",   "breath",  "string"};
+    static const char *const of_drones[] = {"partials", "formant", "drift",
+                                            "copies",   "breath",  NULL};
+    static const char *const of_struck[] = {"partials", "string", NULL};
     struct hf_patch patch;
-    for (int tries = 0; tries < 10000; tries++) {
+    for (int tries = 0; tries < 1000; tries++) {
         char text[TEXT];
+        int partials = (int)draw(random, 1, hf_random_below(random, 2) ? LISTED : 64);
         snprintf(text, sizeof text, "[patch]\nkind = %s\nabout = any\n",
                  struck ? "struck" : "drone");
-        for (size_t s = 0; s < sizeof sections / sizeof *sections; s++) {
-            bool needed = s == 0 || (s == 5 && struck);
-            if (!needed && (s == 5 || hf_random_below(random, 2)))
+        for (const char *const *s = struck ? of_struck : of_drones; *s; s++) {
+            bool needed = strcmp(*s, "partials") == 0 || strcmp(*s, "string") == 0;
+            if (!needed && hf_random_below(random, 2))
                 continue;
             size_t used = strlen(text);
-            snprintf(text + used, TEXT - used, "[%s%s]\n", sections[s], s == 1 ? ".1" : "");
+            snprintf(text + used, TEXT - used, "[%s%s]\n", *s,
+                     strcmp(*s, "formant") == 0 ? ".1" : "");
             for (int k = 0; k < HF_PATCHFILE_KEYS; k++)
-                if (strcmp(hf_patchfile_keys[k].section, sections[s]) == 0 &&
-                    (s > 0 || hf_random_below(random, 2)))
-                    if (s != 5 || k % 2 == 0 || hf_random_below(random, 4))
-                        add_key(text, &hf_patchfile_keys[k], random);
+                if (strcmp(hf_patchfile_keys[k].section, *s) == 0 &&
+                    wants_key(&hf_patchfile_keys[k], partials, random))
+                    add_key(text, &hf_patchfile_keys[k], partials, random);
         }
         if (hf_patchfile_parse(text, strlen(text), "any", &patch, NULL) == HF_OK)
             return patch;
