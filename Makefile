@@ -39,6 +39,8 @@ RUN_LINK += $(if $(PORTMIDI),-lportmidi)
 $(BUILD)/outlet/midi_portmidi.o: HF_FLAGS += -DHF_PORTMIDI=$(if $(PORTMIDI),1,0)
 # The samples depend on these, whatever CFLAGS says: no contraction, no relaxed arithmetic.
 STRICT = -std=c11 -ffp-contract=off -fno-fast-math $(if $(filter i386 i486 i586 i686,$(shell uname -m)),-msse2 -mfpmath=sse)
+# No symbol is looked for on the audio thread: all are bound when the program starts.
+BIND = -Wl,-z,relro,-z,now
 # Nor does the program know where it was built.
 STRICT += -ffile-prefix-map=$(CURDIR)=.
 HF_FLAGS = $(CFLAGS) $(STRICT) $(WARN) -D_POSIX_C_SOURCE=200809L -D_FILE_OFFSET_BITS=64 -Iinclude $(RUN_CFLAGS) -MMD -MP
@@ -57,7 +59,7 @@ Q = $(if $(V),,@echo '  $(1) $@';)
 all: $(PROGRAM)
 
 $(PROGRAM): $(BUILD)/cli/main.o $(LIBRARY)
-	$(call Q,LD)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) -lm -lpthread -ldl
+	$(call Q,LD)$(CC) $(CFLAGS) $(BIND) $(LDFLAGS) -o $@ $^ $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) -lm -lpthread -ldl
 
 $(LIBRARY): $(OBJECTS)
 	@rm -f $@
@@ -94,7 +96,7 @@ $(MEASURE): $(MEASURES:tests/%.c=$(BUILD)/tests/%.o)
 
 $(BUILD)/tests/%: tests/%.c $(MEASURE) $(LIBRARY)
 	@mkdir -p $(@D)
-	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(LDFLAGS) $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
+	$(call Q,CC)$(CC) $(HF_FLAGS) -Itests -o $@ $< $(MEASURE) $(LIBRARY) $(WRAP) $(BIND) $(LDFLAGS) $(RUN_LINK) $(if $(FLITE),$(FLITE_LINK)) $$($(PKG) --cflags --libs $(TEST_LIBS)) -lm -lpthread -ldl
 
 # The table of what the sound is like: limit, figure, pass.
 $(BUILD)/tests/measure/measure: tests/measure/main.c $(MEASURE) $(LIBRARY)

@@ -61,6 +61,8 @@ while read -r name; do
     esac
 done < <(grep -v '@plt' "$work/reached")
 check "no function calls through an unknown pointer:${unknown:- none}" test -z "$unknown"
+# A symbol that is looked for at its first call would be looked for there.
+check "every symbol is bound when the program starts" sh -c "readelf -d '$holdfast' | grep -q BIND_NOW"
 # The check can fail: from the functions that prepare, the allocator is reached.
 check "it sees an allocation where there is one" \
     sh -c "grep -q '^hf_engine_new .*alloc@plt' '$work/calls'"
