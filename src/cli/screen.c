@@ -132,22 +132,6 @@ static bool in_foreground(void)
     return group < 0 || group == getpgrp();
 }
 
-/* What a terminal must be able to do. */
-static const char *refuse(void)
-{
-    int error = 0;
-    const char *term = getenv("TERM");
-    if (!in_foreground())
-        return "in the background";
-    if (!term || !term[0])
-        return "TERM is not set";
-    if (setupterm(term, STDOUT_FILENO, &error) != OK)
-        return "this kind of terminal is not known";
-    if (!cursor_address || !clear_screen)
-        return "this terminal cannot move its cursor";
-    return NULL;
-}
-
 /* The bytes that undo the screen, for a handler that may call nothing else. What asks for a delay,
  * which only terminals of glass and paper need, is left out. */
 static void make_undo(void)
@@ -160,6 +144,23 @@ static void make_undo(void)
         if (bytes && bytes != (char *)-1 && !strstr(bytes, "$<"))
             snprintf(undo + used, sizeof undo - used, "%s", bytes);
     }
+}
+
+/* What a terminal must be able to do; and how to undo it. */
+static const char *refuse(void)
+{
+    int error = 0;
+    const char *term = getenv("TERM");
+    if (!in_foreground())
+        return "in the background";
+    if (!term || !term[0])
+        return "TERM is not set";
+    if (setupterm(term, STDOUT_FILENO, &error) != OK)
+        return "this kind of terminal is not known";
+    bool able = cursor_address && clear_screen;
+    make_undo();
+    del_curterm(cur_term); /* newterm makes its own */
+    return able ? NULL : "this terminal cannot move its cursor";
 }
 
 static void choose_colours(enum theme theme)
@@ -198,7 +199,6 @@ bool screen_begin(enum theme theme, const char **why)
     setlocale(LC_CTYPE, "");
     signal(SIGWINCH, SIG_IGN); /* the size is looked at; ncurses would take the signal */
     fflush(stdout);
-    make_undo();
     if (!take_terminal(theme)) {
         *why = "this terminal cannot be used";
         return false;

@@ -57,11 +57,16 @@ played 26 --every 6s --lead-in 6s --for 12s -- until=' 1 of ' until='find ' wait
 ok a_whole_session_is_spoken says 'listen to C, E, G sharp. 1 cue|find *|got|staying|going on|the end, 1 got, 0 missed|'
 ok what_was_heard_replays_to_the_sample "$helpers/same" "$work/cap.wav" "$work/replay.wav"
 
-# Cues of 12 s, named after 8: pressed means right and on, not pressed means missed.
-played 45 ear --level 3 --one-pedal --every 12s --lead-in 2s --for 38s -- until='1 of 3  it is' wait=200 \
-    'press=\e[6~' until='2 of 3  it is' until='3 of 3  it is' wait=200 'press=\e[6~' \
-    until='end'
+# Cues of 12 s, named after 8: pressed means right and on, not pressed means missed; twice quickly is
+# again, and held is stay, or go on.
+played 48 ear --level 3 --one-pedal --every 12s --lead-in 2s --for 38s -- until='1 of 3  it is' wait=200 \
+    'press=\e[6~' until='2 of 3  listen' wait=1500 'press=\e[6~' wait=200 'press=\e[6~' until='again' \
+    wait=300 'hold=1,500, ' 'hold=30,33, ' until=stay wait=300 'hold=1,500, ' 'hold=20,33, ' \
+    until='go on' until='2 of 3  it is' until='3 of 3  it is' wait=200 'press=\e[6~' until='end'
 ok ear_by_speech_and_one_pedal_marks_right test "$(marks | tail -n 1)" = 'got missed got '
-ok every_answer_was_spoken says 'listen to *|*it is *|it is *|it is *|the end, 2 got, 1 missed|'
+ok one_pedal_asks_again_stays_and_goes_on \
+    test "$(sed -n 's/.*"t":"\(again\|stay\|go\)".*/\1/p' "$journal" | tr '\n' ' ')" = 'again stay go '
+ok every_answer_was_spoken \
+    says 'listen to *|*it is *|staying|*going on|*it is *|*it is *|the end, 2 got, 1 missed|'
 ok what_was_heard_of_it_replays_to_the_sample "$helpers/same" "$work/cap.wav" "$work/replay.wav"
 rig_end

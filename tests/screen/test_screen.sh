@@ -102,22 +102,28 @@ ok after_a_storm_the_session_replays "$holdfast" replay "$work/storm.jsonl" --dr
 
 # ---- ends ----
 
-for way in screen plain pipe; do
-    suffix='' option=''
-    [ "$way" = plain ] && option=--plain
-    [ "$way" = pipe ] && suffix='| cat'
-    for signal in INT TERM HUP SEGV; do
-        begin "$way-$signal" 80 24 "$suffix" improvise ${option:+"$option"}
+# signalled SIGNAL... - each of them in each way of showing
+signalled() {
+    local way signal suffix option
+    for way in screen plain pipe; do
+        suffix='' option=''
+        [ "$way" = plain ] && option=--plain
+        [ "$way" = pipe ] && suffix='| cat'
+        for signal; do
+            begin "$way-$signal" 80 24 "$suffix" improvise ${option:+"$option"}
+        done
+        for signal; do
+            says 'find|FIND|held C|sound in' "$way-$signal" >/dev/null
+            kill -s "$signal" "$(player "$way-$signal" | head -1)"
+        done
+        for signal; do
+            ok "${signal}_leaves_the_${way}_as_it_was" as_before "$way-$signal"
+            pane kill-session -t "$way-$signal"
+        done
     done
-    for signal in INT TERM HUP SEGV; do
-        says 'find|FIND|held C|sound in' "$way-$signal" >/dev/null
-        kill -s "$signal" "$(player "$way-$signal" | head -1)"
-    done
-    for signal in INT TERM HUP SEGV; do
-        ok "${signal}_leaves_the_${way}_as_it_was" as_before "$way-$signal"
-        pane kill-session -t "$way-$signal"
-    done
-done
+}
+
+signalled INT TERM HUP
 
 begin stopped 80 24 '' improvise
 says 'sound in' stopped >/dev/null
@@ -141,11 +147,12 @@ for term in dumb nosuch; do
     ok "on_${term}_it_leaves_well" as_before "$term"
 done
 
-# ---- the end of the program on another thread ----
+# ---- a crash ----
 
-# On the audio thread: before, while and after the screen is taken.
 rig_stop
 rig_start -t 500 # which does not wait for a player that is gone
+signalled SEGV
+# On the audio thread: before, while and after the screen is taken.
 for frames in 0 2500 96000; do
     CRASH_AFTER=$frames program=$helpers/crashing begin "crash-$frames" 80 24 '' improvise
 done
