@@ -5,7 +5,7 @@
  * SCREEN STEP... -- PROGRAM ARGUMENT... What the program prints goes to the file SCREEN. Steps:
  *   until=TEXT       wait until TEXT is printed, after what was waited for before (20 s at most)
  *   wait=MS          let time pass
- *   press=KEYS       press keys; \e is Escape, \r Enter, \c Control-C
+ *   press=KEYS       press keys; \e is Escape, \r Enter, \c Control-C, \z Control-Z
  *   hold=N,MS,KEYS   press them N times, MS apart, as a key that is held down
  *   signal=NUMBER    send a signal to the program
  *   stop             stop the program, and let it go on when it has stopped
@@ -98,7 +98,8 @@ static int press(const char *keys)
         char key = *keys;
         if (key == '\\' && keys[1]) {
             keys++;
-            key = *keys == 'e' ? '\033' : *keys == 'r' ? '\r' : *keys == 'c' ? 3 : *keys;
+            const char *mark = strchr("e\033r\rc\003z\032", *keys);
+            key = mark ? mark[1] : *keys;
         }
         if (write(s.master, &key, 1) != 1)
             return fail("press");

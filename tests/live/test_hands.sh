@@ -78,6 +78,8 @@ hands until=' 1 of 6 ' press=q wait=200 signal=2
 ok a_signal_while_it_fades ended "$(by 2)" 'session hold cue cue end '
 hands until=' 1 of 6 ' 'press=\c'
 ok control_c ended "$(by 2)" 'session hold cue cue end '
+hands until=' 1 of 6 ' 'press=\z\r' until=' 2 of 6 ' signal=15
+ok control_z_stops_nothing ended "$(by 15)" 'session hold cue cue next cue end '
 for signal in 3 6; do # no end is written: the program can't go on
     hands until=' 1 of 6 ' signal=$signal
     ok "signal_${signal}_leaves_the_terminal_well" ended "$(by $signal)" 'session hold cue cue '
