@@ -317,6 +317,23 @@ static void a_first_line_that_is_not_whole_is_no_journal(void **state)
     }
 }
 
+/* A head that a power cut left half written is no foreign file: it is told as what it is. */
+static void a_head_that_was_cut_off_is_told_as_that(void **state)
+{
+    (void)state;
+    static const char *const parts[] = {"{", "{\"n\":0",
+                                        "{\"n\":0,\"t\":\"session\",\"at\":0,\"hol"};
+    struct hf_diag diag = {0};
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        struct hf_journal journal;
+        assert_int_equal(hf_journal_parse(parts[i], strlen(parts[i]), &journal, &diag), HF_E_DATA);
+        assert_string_equal(diag.message,
+                            "the journal was cut off in its first record: it has no session yet");
+    }
+    assert_int_equal(hf_journal_refuse_first("", 0, false, &diag), HF_E_DATA);
+    assert_string_equal(diag.message, "this is no journal: its first record is not whole");
+}
+
 /* derived: journal.h: damaged and missing records are counted, and a sound journal has none */
 static void past_damage_each_lost_record_is_counted(void **state)
 {
@@ -406,6 +423,7 @@ int main(void)
         cmocka_unit_test(the_quick_way_knows_heads_as_they_are_written_and_no_others),
         cmocka_unit_test(a_journal_begins_with_what_is_held),
         cmocka_unit_test(a_first_line_that_is_not_whole_is_no_journal),
+        cmocka_unit_test(a_head_that_was_cut_off_is_told_as_that),
         cmocka_unit_test(past_damage_each_lost_record_is_counted),
         cmocka_unit_test(a_journal_without_end_is_refused),
         cmocka_unit_test(nothing_is_let_go_of_without_harm),

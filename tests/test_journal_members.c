@@ -334,6 +334,8 @@ static void notes_names_frets_and_texts_are_looked_at_one_by_one(void **state)
         {HOLD, "frets", "[-1]", false},
         {HOLD, "notes", NULL, false},
         {STEP, "notes", NULL, false},
+        {STEP, "frets", "[3,0]", true},
+        {STEP, "frets", "[37,0]", false},
         {TO_CUE, "pcs", NULL, true},
         {TO_CUE, "pcs", "[0,5,11]", true},
         {TO_CUE, "pcs", "[]", false},

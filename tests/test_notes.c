@@ -406,6 +406,13 @@ static void german_names_are_read_as_they_are_written(void **state)
         struct hf_notes notes;
         assert_int_equal(hf_notes_parse(wrong[i], &german, &notes, NULL), HF_E_USAGE);
     }
+    /* In English names H is told what it would be, in either case. */
+    struct hf_notes notes;
+    struct hf_diag capital = {0}, small = {0};
+    assert_int_equal(hf_notes_parse("H", NULL, &notes, &capital), HF_E_USAGE);
+    assert_int_equal(hf_notes_parse("h", NULL, &notes, &small), HF_E_USAGE);
+    assert_non_null(strstr(capital.advice, "B"));
+    assert_string_equal(small.advice, capital.advice);
 }
 
 int main(void)

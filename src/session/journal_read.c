@@ -226,11 +226,11 @@ static enum hf_status take_line(struct reading *r, const char *line, size_t size
     return status;
 }
 
-/* What becomes of a line that could not be taken. */
+/* What becomes of a line that could not be taken; of a first one HF_E_INPUT has become words. */
 static enum hf_status judge(struct reading *r, enum hf_status status, bool last,
                             struct hf_diag *diag)
 {
-    if (status == HF_E_INPUT && last && r->next > 0) {
+    if (status == HF_E_INPUT && last) {
         r->journal->torn = true;
         return HF_OK;
     }

@@ -176,7 +176,9 @@ static enum hf_status read_name(struct reading *reading, const struct word *word
     struct hf_spelled spelled = {*word->text, 0};
     size_t at = 1;
     int accidental = 0;
-    bool german = reading->german && notes_read_german(word->text, word->length, &spelled, &at);
+    bool german = reading->german;
+    if (german)
+        notes_read_german(word->text, word->length, &spelled, &at); /* A to H: there is one */
     bool plain = spelled.accidental == 0; /* C, H: a sign may follow; after Cis or B none may */
     if (plain && !read_accidentals(word, &at, &accidental))
         return refuse(reading, word, "has more accidentals than a double one",
