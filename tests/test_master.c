@@ -85,12 +85,41 @@ static void turns_within_turns_never_step(void **state)
     assert_gain(SAMPLES - 1, 1);
 }
 
+/* published: the contract: a pause fades over 300 ms to silence, a resume over as much from it, and
+ * an end over the fade that its record tells. derived: half a period of a raised cosine. */
+static void a_pause_a_resume_and_an_end_fade(void **state)
+{
+    (void)state;
+    enum { FADE = 14400, AT = 6400 };
+    for (int which = 0; which < 3; which++) {
+        struct hf_master master;
+        struct hf_transport t;
+        hf_transport_init(&t, RATE);
+        hf_master_init(&master, -6, RATE);
+        assert_int_equal(t.pause_fade, FADE); /* derived: 0.3 s of 48000 is 225 * 64 */
+        *(which == 0 ? &t.out_at : which == 1 ? &t.in_at : &t.end_at) = AT;
+        t.end_fade = FADE;
+        for (int64_t at = AT; at < SAMPLES; at += HF_CHUNK)
+            hf_master_gain(&master, &t, at, gains + at);
+        for (int64_t i = 0; i < FADE; i++) {
+            double risen = 0.5 - 0.5 * cos(acos(-1) * (double)i / FADE);
+            double expected = gain_of(-6) * (which == 1 ? risen : 1 - risen);
+            if (fabs((double)gains[AT + i] - expected) > 1e-5)
+                fail_msg("%d, sample %d: %.9g, expected %.9g", which, (int)i, (double)gains[AT + i],
+                         expected);
+        }
+        assert_true(fabs((double)gains[AT + FADE + HF_CHUNK] - (which == 1 ? gain_of(-6) : 0)) <
+                    1e-6);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_volume_that_nobody_turns_is_one_number),
         cmocka_unit_test(a_turn_is_a_ramp_of_50_ms_between_two_numbers),
         cmocka_unit_test(turns_within_turns_never_step),
+        cmocka_unit_test(a_pause_a_resume_and_an_end_fade),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
