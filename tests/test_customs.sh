@@ -97,6 +97,11 @@ default=$work/home/.local/state/holdfast
 ok 'unset, the state is under ~/.local/state' lies_in "$default" A=b
 ok 'empty, it is as unset' lies_in "$default" XDG_STATE_HOME=
 ok 'relative, it is ignored' lies_in "$default" XDG_STATE_HOME=state
+rel_home() { # a home that is relative is none: there is no place then, which is told
+    env -u XDG_STATE_HOME HOME=home "$hasty" play --start now "${session[@]}" >out 2>err </dev/null
+    [ $? -eq 73 ] && grep -q 'neither HOME nor XDG_STATE_HOME' err
+}
+ok 'a relative HOME is no place' rel_home
 ok 'absolute, it is there' lies_in "$work/state/holdfast" XDG_STATE_HOME="$work/state"
 ok 'the directory of journals is for its owner alone' test "$(stat -c %a "$work/state/holdfast")" = 700
 mode_of() { # umask, mode: of a journal, a sound file and a page
