@@ -106,6 +106,45 @@ static void a_power_cut_at_any_line_goes_on_with_the_cue_that_ran(void **state)
     }
 }
 
+/* At every byte (in a check, of two lines in the middle and here and there in the head): what is
+ * torn counts for nothing, as if the cut had been before it; without a whole head there is no
+ * session. */
+static void a_power_cut_at_any_byte_goes_on_as_from_the_whole_lines(void **state)
+{
+    (void)state;
+    bool soaks = getenv("SOAK") != NULL;
+    size_t length = 0, next = 0, runs = 0;
+    render_whole("C E G#");
+    char *text = (char *)scratch_read("whole.jsonl", &length);
+    assert_non_null(text);
+    int whole = 0; /* lines */
+    for (size_t cut = 1; cut < length; cut++) {
+        whole += text[cut - 1] == '\n';
+        bool tried = whole == 0 ? soaks || cut % 97 == 0 : whole >= 3 && (soaks || whole / 2 == 4);
+        if (!tried)
+            continue;
+        scratch_write("cut.jsonl", text, cut);
+        go_on_from("cut.jsonl");
+        runs++;
+        if (ran.status != (whole ? 0 : 65))
+            fail_msg("cut at %zu of %zu: status %d, %s", cut, length, ran.status, ran.err);
+        unsigned char *left = scratch_read("next.jsonl", &next);
+        assert_true((left != NULL) == (whole > 0));
+        free(left);
+        if (!whole)
+            continue;
+        read_lines("next.jsonl", &new);
+        struct lines part = old;
+        part.count = whole;
+        int done = cues(&part) > 2 ? cues(&part) - 2 : 0;
+        if (cues(&new) != 12 - done)
+            fail_msg("cut at %zu of %zu: %d cues are left", cut, length, cues(&new));
+        assert_string_equal(cue(&new, 0), cue(&old, done));
+    }
+    assert_true(runs > 300);
+    free(text);
+}
+
 static void a_session_continued_twice_is_the_whole_one(void **state)
 {
     (void)state;
@@ -337,6 +376,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_power_cut_at_any_line_goes_on_with_the_cue_that_ran),
+        cmocka_unit_test(a_power_cut_at_any_byte_goes_on_as_from_the_whole_lines),
         cmocka_unit_test(a_session_continued_twice_is_the_whole_one),
         cmocka_unit_test(chords_and_hands_go_on_as_they_would_have),
         cmocka_unit_test(whoever_leaves_in_a_cue_goes_on_with_it),
