@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The ear is protected: whatever a patch, a voice or the keys do, no sample
- * passes the ceiling, none is no number, and nothing that the program does to
- * the sound is a click. Patches are drawn at random over the whole range of
- * every key, both ends among them; keys at random times. published: the
- * contract's ceiling of -6 dB of full scale. derived: a click is a jump, so it
- * stands out in the second difference of a low, steady tone: a step of height h
- * has one of at least h / 2, a sine of amplitude a at f Hz never more than a (2
- * pi f / rate)^2.
+ * The ear is protected: whatever a patch, a voice or the keys do, no sample passes the ceiling,
+ * none is no number, and nothing that the program does to the sound is a click. Patches are drawn
+ * at random over the whole range of every key, both ends among them; keys at random times.
+ * published: the contract's ceiling of -6 dB of full scale. derived: a click is a jump, so it
+ * stands out in the second difference of a low, steady tone: a step of height h has one of at least
+ * h / 2, a sine of amplitude a at f Hz never more than a (2 pi f / rate)^2.
  */
 #include "check.h"
 
@@ -31,8 +29,7 @@ static struct hf_schedule schedule;
 static struct hf_conductor conductor;
 static struct hf_request request;
 
-/* ---- patches at random
- * ----------------------------------------------------------------------- */
+/* ---- patches at random ------------------------------------------------------------------------- */
 
 static double draw(struct hf_random *random, double low, double high)
 {
@@ -106,9 +103,7 @@ static struct hf_patch patch_at_random(struct hf_random *random, bool struck)
     return patch;
 }
 
-/* ---- sessions
- * --------------------------------------------------------------------------------
- */
+/* ---- sessions ---------------------------------------------------------------------------------- */
 
 static enum hf_status forget(void *self, const struct hf_record *record, struct hf_diag *diag)
 {
@@ -236,9 +231,7 @@ static void no_patch_and_no_key_passes_the_ceiling(void **state)
     assert_true(loudest > 0.9f * most); /* some of them came against it */
 }
 
-/* ---- clicks
- * ----------------------------------------------------------------------------------
- */
+/* ---- clicks ------------------------------------------------------------------------------------ */
 
 struct bends {
     float last[2], before[2], most;
@@ -255,8 +248,7 @@ static void bend(struct bends *b, const float *stereo, long frames)
         }
 }
 
-/* Sessions with keys bend no more than `spare` times what those of the same
- * without keys do, which is given back. */
+/* Sessions with keys bend no more than `spare` times what the same without keys do, given back. */
 static float search_for_clicks(const char *cue, int sessions, float spare)
 {
     enum { RATE = 48000, BLOCK = 480 };
@@ -294,8 +286,7 @@ static float search_for_clicks(const char *cue, int sessions, float spare)
                 press(ends[seed % 2], engine);
             assert_ok(hf_performance_tend(&performance, NULL));
         }
-        /* The first two have no keys: what the tone itself bends, and the fades at
-         * both ends. */
+        /* The first two have no keys: what the tone itself bends, and the fades at both ends. */
         steady = seed <= 1 ? fmaxf(steady, bends.most) : steady;
         if (bends.most > spare * steady)
             fail_msg("session %d bends by %g, the tone alone by %g", seed, (double)bends.most,
@@ -305,20 +296,17 @@ static float search_for_clicks(const char *cue, int sessions, float spare)
     return steady;
 }
 
-/* The drone alone, of a low triad in soft sines: what bends it most is its own
- * tone. */
+/* The drone alone, of a low triad in soft sines: what bends it most is its own tone. */
 static void nothing_that_is_pressed_clicks(void **state)
 {
     (void)state;
     float steady = search_for_clicks("silent", getenv("SOAK") ? 2000 : 60, 1.2f);
-    /* derived: three sines of up to -26 LUFS in all, at most 208 Hz: (2 pi 208 /
-     * 48000)^2 = 7.4e-4 of an amplitude that is under 0.25; a step of a
-     * thousandth would stand out. */
+    /* derived: three sines of up to -26 LUFS in all, at most 208 Hz: (2 pi 208 / 48000)^2 = 7.4e-4
+     * of an amplitude that is under 0.25; a step of a thousandth would stand out. */
     assert_true(steady > 0 && steady < 5e-4f);
 }
 
-/* Plucked notes bend the sound as they begin; one that is cut off, or begun at
- * full, would more. */
+/* Plucked notes bend the sound as they begin; one that is cut off, or begun at full, would more. */
 static void nothing_that_is_pressed_clicks_under_a_cue(void **state)
 {
     (void)state;
