@@ -29,7 +29,7 @@ static struct hf_schedule schedule;
 static struct hf_conductor conductor;
 static struct hf_request request;
 
-/* ---- patches at random ------------------------------------------------------------------------- */
+/* ---- patches at random ----------------------------------------------------------------------- */
 
 static double draw(struct hf_random *random, double low, double high)
 {
@@ -103,7 +103,7 @@ static struct hf_patch patch_at_random(struct hf_random *random, bool struck)
     return patch;
 }
 
-/* ---- sessions ---------------------------------------------------------------------------------- */
+/* ---- sessions -------------------------------------------------------------------------------- */
 
 static enum hf_status forget(void *self, const struct hf_record *record, struct hf_diag *diag)
 {
@@ -231,7 +231,7 @@ static void no_patch_and_no_key_passes_the_ceiling(void **state)
     assert_true(loudest > 0.9f * most); /* some of them came against it */
 }
 
-/* ---- clicks ------------------------------------------------------------------------------------ */
+/* ---- clicks ---------------------------------------------------------------------------------- */
 
 struct bends {
     float last[2], before[2], most;
