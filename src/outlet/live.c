@@ -12,6 +12,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "deadline.h"
 #include "live_aside.h"
 #include "live_system.h"
 
@@ -360,23 +361,6 @@ bool hf_live_alive(struct hf_live *live, double now_s)
 
 /* ---- the end ---- */
 
-static struct timespec in_s(double seconds)
-{
-    struct timespec at;
-    clock_gettime(CLOCK_MONOTONIC, &at);
-    long nanoseconds = at.tv_nsec + (long)((seconds - (double)(time_t)seconds) * 1e9);
-    at.tv_sec += (time_t)seconds + nanoseconds / 1000000000;
-    at.tv_nsec = nanoseconds % 1000000000;
-    return at;
-}
-
-static bool is_past(struct timespec deadline)
-{
-    struct timespec now = in_s(0);
-    return now.tv_sec > deadline.tv_sec ||
-           (now.tv_sec == deadline.tv_sec && now.tv_nsec >= deadline.tv_nsec);
-}
-
 static void wait_a_little(void)
 {
     nanosleep(&(struct timespec){.tv_nsec = 2000000}, NULL);
@@ -401,25 +385,18 @@ static void look_at_closing(void *subject)
         hf_live_jack_cycle();
 }
 
-static double left_s(struct timespec deadline)
-{
-    struct timespec now = in_s(0);
-    double s =
-        (double)(deadline.tv_sec - now.tv_sec) + (double)(deadline.tv_nsec - now.tv_nsec) * 1e-9;
-    return s > LEAST_S ? s : LEAST_S;
-}
-
 /* Closes within `seconds`, or leaves it to the thread and returns false: then the memory is the
  * thread's, since the audio thread may still write to it. */
 static bool close_within(struct hf_live *live, bool at_once, double seconds)
 {
-    struct timespec deadline = in_s(seconds);
+    struct timespec deadline = hf_deadline_in_s(seconds);
     struct hf_live_hush hush = live->hush.saved >= 0 ? live->hush : hf_live_hush_begin();
     atomic_store(&live->silenced, true);
-    while (atomic_load(&live->inside) && !is_past(deadline))
+    while (atomic_load(&live->inside) && hf_deadline_left_s(deadline) > 0)
         wait_a_little();
     live->at_once = at_once;
-    struct hf_aside_patience patience = {CYCLE_S, left_s(deadline)};
+    double left_s = hf_deadline_left_s(deadline);
+    struct hf_aside_patience patience = {CYCLE_S, left_s > LEAST_S ? left_s : LEAST_S};
     enum hf_aside_end end = hf_aside_do(live, close_aside, look_at_closing, free, patience);
     if (end == HF_ASIDE_DONE)
         free(live);
@@ -431,12 +408,12 @@ static bool close_within(struct hf_live *live, bool at_once, double seconds)
  * systems play their buffers to the end when they are stopped. */
 static bool drain(struct hf_live *live)
 {
-    struct timespec deadline = in_s(STALE_S + 3 * live->latency_s);
+    struct timespec deadline = hf_deadline_in_s(STALE_S + 3 * live->latency_s);
     atomic_store(&live->silenced, true);
     unsigned long needed = (unsigned long)(1.5 * live->latency_s * live->rate_hz);
     needed += 2 * atomic_load(&live->longest);
     while (atomic_load(&live->silent_frames) < needed || atomic_load(&live->callbacks) == 0) {
-        if (is_past(deadline) || Pa_IsStreamActive(live->stream) != 1)
+        if (hf_deadline_left_s(deadline) <= 0 || Pa_IsStreamActive(live->stream) != 1)
             return false;
         wait_a_little();
     }

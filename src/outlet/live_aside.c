@@ -9,6 +9,8 @@
 
 #include <holdfast/signals.h>
 
+#include "deadline.h"
+
 static const double LOOK_S = 0.01;
 
 struct call {
@@ -21,23 +23,6 @@ struct call {
 };
 
 static atomic_int late_calls;
-
-static struct timespec in_s(double seconds)
-{
-    struct timespec at;
-    clock_gettime(CLOCK_MONOTONIC, &at);
-    long nanoseconds = at.tv_nsec + (long)((seconds - (double)(time_t)seconds) * 1e9);
-    at.tv_sec += (time_t)seconds + nanoseconds / 1000000000;
-    at.tv_nsec = nanoseconds % 1000000000;
-    return at;
-}
-
-static bool is_past(struct timespec deadline)
-{
-    struct timespec now = in_s(0);
-    return now.tv_sec > deadline.tv_sec ||
-           (now.tv_sec == deadline.tv_sec && now.tv_nsec >= deadline.tv_nsec);
-}
 
 static struct call *new_call(void *subject, void (*work)(void *), void (*late)(void *))
 {
@@ -96,12 +81,13 @@ static bool start(struct call *call)
 /* True when it was done in time. */
 static bool await(struct call *call, void (*look)(void *), struct hf_aside_patience patience)
 {
-    struct timespec first = in_s(patience.look_s), last = in_s(patience.most_s);
+    struct timespec first = hf_deadline_in_s(patience.look_s),
+                    last = hf_deadline_in_s(patience.most_s);
     pthread_mutex_lock(&call->mutex);
-    while (!call->done && (patience.most_s <= 0 || !is_past(last))) {
-        struct timespec next = in_s(LOOK_S);
+    while (!call->done && (patience.most_s <= 0 || hf_deadline_left_s(last) > 0)) {
+        struct timespec next = hf_deadline_in_s(LOOK_S);
         pthread_cond_timedwait(&call->over, &call->mutex, &next);
-        if (!call->done && look && is_past(first)) {
+        if (!call->done && look && hf_deadline_left_s(first) <= 0) {
             pthread_mutex_unlock(&call->mutex);
             look(call->subject);
             pthread_mutex_lock(&call->mutex);
