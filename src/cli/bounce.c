@@ -125,7 +125,7 @@ enum hf_status session_bounce(struct session *s, const struct hf_journal *journa
                               const struct hf_timeline *timeline, struct hf_replay *replay,
                               struct hf_diag *diag)
 {
-    struct described described;
+    struct described described = {0};
     struct hf_cuesheet_row *rows = NULL;
     struct hf_soundfile_point *points = NULL;
     struct hf_cuesheet sheet = {.rate_hz = s->head.request.rate_hz};

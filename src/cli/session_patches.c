@@ -10,7 +10,7 @@
 static enum hf_status read_patch(const char *text, const char *which, int rate_hz,
                                  struct hf_patch *patch, struct hf_diag *diag)
 {
-    struct hf_diag why;
+    struct hf_diag why = {0};
     enum hf_status status = hf_patchfile_parse(text, strlen(text), which, patch, &why);
     if (status == HF_OK)
         status = hf_patchfile_fits(patch, which, rate_hz, &why);
