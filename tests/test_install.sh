@@ -16,6 +16,8 @@ check "it runs from anywhere, with its patches" \
     sh -c "cd / && HOME='$work' '$holdfast' render --dry-run --seed 1 >/dev/null"
 check "it needs no files beside it" sh -c \
     "cp '$holdfast' '$work/alone' && cd / && '$work/alone' patches | grep -q stopped-pipe"
+check "each patch lies there to be read and copied" \
+    diff -r -x README.md patches "$installed/share/holdfast/patches"
 page=$installed/share/man/man1/holdfast.1
 if command -v mandoc >/dev/null; then
     check "mandoc finds nothing in the manual page" sh -c "test -z \"\$(mandoc -T lint '$page')\""
