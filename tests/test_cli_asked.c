@@ -231,6 +231,8 @@ static void a_stream_hides_what_is_hidden(void **state)
 {
     (void)state;
     static const char *const ways[] = {"ear", "gap", "reverse"};
+    /* whoever sees a word for a second is to know what is asked */
+    static const char *const asks[] = {"\"do\":\"which?\"", "\"do\":\"find\"", "\"do\":\"triad?\""};
     for (int i = 0; i < 3; i++) {
         char names[64];
         assert_int_equal(i < 2 ? play("2.9 q\n", TRIAD, SHORT, "--json", "--cue", ways[i])
@@ -243,6 +245,7 @@ static void a_stream_hides_what_is_hidden(void **state)
         snprintf(names, sizeof names, "%.*s", (int)strcspn(at, "]") + 1, at);
         if (strstr(ran.out, names))
             fail_msg("%s: %s is told in\n%s", ways[i], names, ran.out);
+        assert_non_null(strstr(ran.out, asks[i]));
         assert_non_null(strstr(ran.out, i == 2 ? "\"large\":[\"?\"" : "\"large\":["));
         free(journal);
     }

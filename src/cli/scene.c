@@ -79,11 +79,11 @@ static void describe_cue(const struct scene_source *source, size_t index, int64_
         snprintf(out->todo, SCENE_TEXT, "find the triad that completes  %s",
                  say_names(hf_timeline_held(t, (long)index), notes));
         snprintf(out->under, SCENE_TEXT, "the triad that completes %s", notes);
-        put(out, "find", "? ? ?");
+        put(out, "triad?", "? ? ?");
     } else {
         snprintf(out->todo, SCENE_TEXT, "listen: which one is it?");
         snprintf(out->under, SCENE_TEXT, "which one is it?");
-        put(out, "listen", "? ? ?");
+        put(out, "which?", "? ? ?");
     }
 }
 
